@@ -1,0 +1,19 @@
+#pragma once
+
+#include <optional>
+
+#include "model/job.h"
+#include "model/log.h"
+#include "model/table.h"
+
+namespace revwright {
+
+/// A log with what is known of how it was driven. `log` and `tables` outlive it.
+/// run and tables are null where the job sheet does not tie the log to a run: it is reviewed, but raises no cell.
+struct DrivenLog {
+    const Log* log = nullptr;
+    const RunEntry* run = nullptr;
+    const TableSet* tables = nullptr;  // of the image it was driven with
+};
+
+}  // namespace revwright

@@ -1,0 +1,60 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "model/channel.h"
+#include "numeric/series.h"
+
+namespace revwright {
+
+/// When the samples of a group of channels were taken: seconds on the log's own clock, strictly rising.
+struct TimeBase {
+    std::vector<double> seconds;
+};
+
+/// What a logger recorded of one quantity.
+struct Channel {
+    std::string name;                          // as in the log, without its unit
+    std::string unit_in_log;                   // as in the log, empty where it gives none
+    std::optional<ChannelKey> key;             // which canonical channel this is; nothing where it is none of ours
+    std::string unit;                          // of `values`: the canonical unit once `key` is set, else the log's own
+    std::size_t time_base = 0;                 // index into Log::time_bases
+    std::vector<double> values;                // one per time of its base; NaN = no sample there
+    std::vector<std::string> candidates = {};  // canonical names it may be, where that could not be settled
+    std::vector<std::string> quality = {};     // "stuck", "clipped" ...: words of the log-quality check
+    bool before_turbine = true;                // only for exhaust_temp_c: where the probe sits
+};
+
+/// A stretch of the log whose recording is at fault, or the whole of it.
+struct QualityNote {
+    std::string kind;  // "gap", "time-reversed", "time-repeated", "stuck" ...
+    double start_s = 0.0;
+    double end_s = 0.0;
+    std::string text;
+};
+
+/// One log file. Each channel keeps its own time base; nothing is resampled on load.
+struct Log {
+    std::string file;
+    std::string format;  // "csv", "mdf4"
+    std::vector<TimeBase> time_bases;
+    std::vector<Channel> channels;
+    std::vector<QualityNote> quality = {};
+    std::vector<std::string> lost = {};  // what could not be read, one sentence each
+
+    const Channel* find(ChannelKey key) const;
+    const Channel* find(Signal signal) const { return find(ChannelKey{signal, 0}); }
+    /// The channel's samples over time. The views live as long as the log does.
+    Series series(const Channel& channel) const;
+    /// First and last time over all time bases; {0, 0} for a log without samples.
+    struct Span {
+        double start_s, end_s;
+    };
+    Span span() const;
+};
+
+}  // namespace revwright
