@@ -38,7 +38,7 @@ std::string_view to_string(Standing standing);
 
 /// A rule applied to a pull, and what it found.
 struct Finding {
-    std::string check;
+    std::string check = {};
     Severity severity = Severity::clear;
     std::optional<std::size_t> pull = {};  // Pull::index; nothing outside any pull
     std::optional<std::size_t> log = {};   // where it was found
@@ -48,12 +48,12 @@ struct Finding {
     double value = 0.0;
     double limit = 0.0;   // the threshold that decided the severity; for `clear` the first one
     double margin = 0.0;  // positive inside the limit, in the limit's unit
-    std::string unit;
+    std::string unit = {};
     std::vector<std::string> levers = {};  // roles that may cure it, or "hardware"
     std::string source = {};               // of the limit
     std::optional<int> cylinder = {};      // counts from 1
     bool modelled = false;                 // judged on a modelled value at k sigma
-    std::string text;                      // one sentence: what, where, how bad, what may cure it
+    std::string text = {};                      // one sentence: what, where, how bad, what may cure it
 };
 
 struct NotChecked {

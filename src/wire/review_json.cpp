@@ -1,0 +1,163 @@
+#include "wire/review_json.h"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+#include <ranges>
+
+#include "wire/json.h"
+
+namespace revwright::wire {
+namespace {
+
+Json pulls_json(const std::vector<Pull>& pulls, const std::vector<std::string>& logs) {
+    Json list = Json::array();
+    for (const Pull& pull : pulls)
+        list.push_back({{"index", pull.index},
+                        {"log", logs[pull.log]},
+                        {"start_s", number(pull.start_s)},
+                        {"end_s", number(pull.end_s)},
+                        {"gear", number(pull.gear)},
+                        {"speed_from_rpm", number(pull.speed_from_rpm)},
+                        {"speed_to_rpm", number(pull.speed_to_rpm)}});
+    return list;
+}
+
+Json excluded_json(const std::vector<Excluded>& excluded, const std::vector<std::string>& logs) {
+    Json list = Json::array();
+    for (const Excluded& stretch : excluded)
+        list.push_back({{"log", logs[stretch.log]},
+                        {"start_s", number(stretch.start_s)},
+                        {"end_s", number(stretch.end_s)},
+                        {"reason", to_string(stretch.reason)}});
+    return list;
+}
+
+Json finding_json(const Finding& finding, const std::vector<std::string>& logs) {
+    return {{"check", finding.check},
+            {"severity", to_string(finding.severity)},
+            {"pull", finding.pull ? Json(*finding.pull) : Json(nullptr)},
+            {"log", finding.log ? Json(logs[*finding.log]) : Json(nullptr)},
+            {"engine_speed_rpm", number(finding.engine_speed_rpm)},
+            {"time_s", number(finding.time_s)},
+            {"duration_s", number(finding.duration_s)},
+            {"value", number(finding.value)},
+            {"limit", number(finding.limit)},
+            {"margin", number(finding.margin)},
+            {"unit", finding.unit},
+            {"levers", finding.levers},
+            {"cylinder", finding.cylinder ? Json(*finding.cylinder) : Json(nullptr)},
+            {"modelled", finding.modelled},
+            {"source", finding.source},
+            {"text", finding.text}};
+}
+
+/// What the samples of a channel span; NaN where there are none.
+struct Range {
+    double first = std::numeric_limits<double>::quiet_NaN(), last = first, min = first, max = first;
+    double time_first = first, time_last = first;
+    std::size_t samples = 0;
+    double refresh_hz = first;
+};
+
+/// A logger repeats a slow channel in every row; how often the value really changes bounds its refresh rate from below.
+double refresh_rate(const Series& series, const Range& range) {
+    const double length = range.time_last - range.time_first;
+    if (range.samples < 2 || length <= 0.0) return std::numeric_limits<double>::quiet_NaN();
+    double shortest_hold = std::numeric_limits<double>::infinity();
+    std::vector<double> holds;
+    double held_since = range.time_first;
+    double held = range.first;
+    for (std::size_t i = 0; i < series.size(); ++i) {
+        if (std::isnan(series.values[i]) || series.values[i] == held) continue;
+        holds.push_back(series.times[i] - held_since);
+        held = series.values[i];
+        held_since = series.times[i];
+    }
+    const double row_rate = static_cast<double>(range.samples - 1) / length;
+    if (holds.size() < 8) return row_rate;  // too few changes to tell a slow sensor from a steady one
+    const auto tenth = holds.begin() + static_cast<std::ptrdiff_t>(holds.size() / 10);
+    std::ranges::nth_element(holds, tenth);
+    shortest_hold = *tenth;
+    return shortest_hold > 0.0 ? std::min(row_rate, 1.0 / shortest_hold) : row_rate;
+}
+
+Range range_of(const Series& series) {
+    Range range;
+    for (std::size_t i = 0; i < series.size(); ++i) {
+        const double value = series.values[i];
+        if (std::isnan(value)) continue;
+        if (range.samples++ == 0) {
+            range.first = range.min = range.max = value;
+            range.time_first = series.times[i];
+        }
+        range.last = value;
+        range.time_last = series.times[i];
+        range.min = std::min(range.min, value);
+        range.max = std::max(range.max, value);
+    }
+    range.refresh_hz = refresh_rate(series, range);
+    return range;
+}
+
+Json channel_json(const Log& log, const Channel& channel) {
+    const Range range = range_of(log.series(channel));
+    return {{"name", channel.name},
+            {"is", channel.key ? Json(to_string(*channel.key)) : Json(nullptr)},
+            {"candidates", channel.candidates},
+            {"unit_in_log", channel.unit_in_log},
+            {"unit", channel.unit},
+            {"samples", range.samples},
+            {"refresh_hz", number(range.refresh_hz)},
+            {"first", number(range.first)},
+            {"last", number(range.last)},
+            {"min", number(range.min)},
+            {"max", number(range.max)},
+            {"time_first_s", number(range.time_first)},
+            {"time_last_s", number(range.time_last)},
+            {"quality", channel.quality}};
+}
+
+}  // namespace
+
+std::string review_json(const Review& review, bool all) {
+    Json findings = Json::array();
+    for (const Finding& finding : review.findings)
+        if (all || finding.severity != Severity::clear) findings.push_back(finding_json(finding, review.logs));
+    Json not_checked = Json::array();
+    for (const NotChecked& check : review.not_checked)
+        not_checked.push_back({{"check", check.check},
+                               {"missing", check.missing},
+                               {"standing", to_string(check.standing)},
+                               {"log", check.log ? Json(review.logs[*check.log]) : Json(nullptr)},
+                               {"text", check.text}});
+    return print({{"schema", "revwright.review/1"},
+                  {"pulls", pulls_json(review.pulls, review.logs)},
+                  {"excluded", excluded_json(review.excluded, review.logs)},
+                  {"findings", std::move(findings)},
+                  {"not_checked", std::move(not_checked)}});
+}
+
+std::string inspect_json(const Log& log, const std::vector<Pull>& pulls, const std::vector<Excluded>& excluded) {
+    const std::vector<std::string> logs{log.file};
+    Json channels = Json::array();
+    for (const Channel& channel : log.channels) channels.push_back(channel_json(log, channel));
+    Json quality = Json::array();
+    for (const QualityNote& note : log.quality)
+        quality.push_back({{"kind", note.kind},
+                           {"start_s", number(note.start_s)},
+                           {"end_s", number(note.end_s)},
+                           {"text", note.text}});
+    const Log::Span span = log.span();
+    return print({{"schema", "revwright.inspect/1"},
+                  {"log", log.file},
+                  {"format", log.format},
+                  {"duration_s", number(span.end_s - span.start_s)},
+                  {"channels", std::move(channels)},
+                  {"pulls", pulls_json(pulls, logs)},
+                  {"excluded", excluded_json(excluded, logs)},
+                  {"quality", std::move(quality)},
+                  {"lost", log.lost}});
+}
+
+}  // namespace revwright::wire
