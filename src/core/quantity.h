@@ -64,6 +64,9 @@ struct Lambda {
 struct SparkAdvance {
     double crank_deg;  // positive = before top dead centre
 };
+struct EngineSpeed {
+    double rpm;  // revolutions of the crankshaft per minute
+};
 
 // Doors from the units of the trade to SI, and back.
 constexpr AbsolutePressure kilopascal(double kpa) { return {Pressure{kpa * 1e3}}; }
