@@ -1,0 +1,30 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "model/job.h"
+#include "model/log.h"
+#include "model/review.h"
+
+namespace revwright {
+
+// What makes a stretch a pull. The contract leaves these numbers open; they are our choice, common practice, no source.
+inline constexpr double kFullPedalPct = 95.0;      // at or above: full pedal
+inline constexpr double kPartPedalPct = 60.0;      // from here to full pedal an acceleration is a refused pull
+inline constexpr double kLeastPullSeconds = 1.5;   // long enough
+inline constexpr double kLeastPullWidthRpm = 800;  // wide enough
+inline constexpr double kColdOilC = 80.0;          // a pull from here up, by the contract
+
+struct PullSearch {
+    std::vector<Pull> pulls;  // in order of time; Pull::index counts within this log
+    std::vector<Excluded> excluded;
+};
+
+/// The full-load pulls of one log, and every acceleration that looks like one but is not, with its reason.
+///
+/// Needs engine speed and pedal (or throttle where no pedal is logged); without them it finds nothing.
+/// Times are on the log's own clock. Linear in the samples.
+PullSearch find_pulls(const Log& log, const JobSheet& job, std::size_t log_index);
+
+}  // namespace revwright
