@@ -10,13 +10,14 @@ LOADER = SourceFileLoader("run_tests", str(Path(__file__).with_name("test")))
 run_tests = module_from_spec(spec_from_loader("run_tests", LOADER))
 LOADER.exec_module(run_tests)
 
-# The shapes ctest 3.25 writes for a pass, a failure, GTEST_SKIP and a program that is not there.
+# The shapes ctest 3.25 writes for a pass, a failure, GTEST_SKIP, a program that is not there and a DISABLED_ test.
 REPORT = """<testsuite>
 <testcase name="a" status="run"/>
 <testcase name="b" status="run"/>
 <testcase name="c" status="fail"><failure message=""/></testcase>
 <testcase name="d" status="notrun"><skipped message="SKIP_REGULAR_EXPRESSION_MATCHED"/></testcase>
 <testcase name="e" status="notrun"><skipped message="Unable to find executable"/></testcase>
+<testcase name="f" status="disabled"/>
 </testsuite>"""
 
 
@@ -25,7 +26,7 @@ class Count(unittest.TestCase):
         with tempfile.TemporaryDirectory() as folder:
             report = Path(folder, "ctest.xml")
             report.write_text(REPORT)
-            self.assertEqual(run_tests.count_junit(report), (2, 2, 1))
+            self.assertEqual(run_tests.count_junit(report), (2, 2, 2))
 
     def test_reads_the_number_of_fuzzed_inputs(self):
         self.assertEqual(run_tests.final_stat("x\nstat::number_of_executed_units: 812\n", "number_of_executed_units"), 812)
