@@ -2,8 +2,12 @@
 
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
+#include <string_view>
 
+#include "core/digest.h"
+#include "core/error.h"
 #include "model/axis.h"
 
 // Shared by the writers of this folder; include it in sources only, the library is slow to compile.

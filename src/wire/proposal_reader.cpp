@@ -1,51 +1,8 @@
-#include <fmt/format.h>
-
-#include "wire/json.h"
+#include "wire/member.h"
 #include "wire/proposal_json.h"
 
 namespace revwright::wire {
 namespace {
-
-/// Thrown and caught inside this file only: a member is missing or of the wrong kind.
-struct Wrong {
-    std::string what;
-};
-
-/// A JSON value with its path, so that a message can name the member.
-class Member {
-public:
-    Member(const Json& value, std::string path) : value_(value), path_(std::move(path)) {}
-
-    Member operator[](const char* name) const {
-        if (!value_.is_object()) throw Wrong{fmt::format("{} must be an object", path_)};
-        const auto found = value_.find(name);
-        if (found == value_.end()) throw Wrong{fmt::format("{} lacks \"{}\"", path_, name)};
-        return {*found, path_ + "." + name};
-    }
-    template <class F>
-    void each(F visit) const {
-        if (!value_.is_array()) throw Wrong{fmt::format("{} must be a list", path_)};
-        for (std::size_t i = 0; i < value_.size(); ++i) visit(Member(value_[i], fmt::format("{}[{}]", path_, i)));
-    }
-    double real() const {
-        if (!value_.is_number()) throw Wrong{fmt::format("{} must be a number", path_)};
-        return value_.get<double>();
-    }
-    std::size_t index() const {
-        if (!value_.is_number_unsigned()) throw Wrong{fmt::format("{} must be a whole number from 0", path_)};
-        return value_.get<std::size_t>();
-    }
-    std::string text() const {
-        if (!value_.is_string()) throw Wrong{fmt::format("{} must be a text", path_)};
-        return value_.get<std::string>();
-    }
-    [[noreturn]] void refuse_with(const std::string& what) const { throw Wrong{path_ + " " + what}; }
-    bool has(const char* name) const { return value_.is_object() && value_.contains(name); }
-
-private:
-    const Json& value_;
-    std::string path_;
-};
 
 Role role_of(const Member& member) {
     const auto role = role_named(member.text());
@@ -103,13 +60,9 @@ Approval approval_of(const Member& member) {
 }
 
 Proposal proposal_of(const Member& root) {
-    if (root["schema"].text() != "revwright.proposal/1")
-        root["schema"].refuse_with(
-            fmt::format("must be \"revwright.proposal/1\", found \"{}\"", root["schema"].text()));
+    root.expect_schema("revwright.proposal/1");
     Proposal proposal;
-    const auto parent = digest_from_hex(root["parent_sha256"].text());
-    if (!parent) root["parent_sha256"].refuse_with("must be 64 hexadecimal digits");
-    proposal.parent = *parent;
+    proposal.parent = root["parent_sha256"].digest();
     root["tables"].each([&](const Member& table) { proposal.tables.push_back(table_of(table)); });
     root["refused"].each(
         [&](const Member& refusal) { proposal.refused.push_back({refusal["role"].text(), refusal["reason"].text()}); });
@@ -120,19 +73,7 @@ Proposal proposal_of(const Member& root) {
 }  // namespace
 
 Result<Proposal> read_proposal(std::string_view text, const std::string& file) {
-    Json document;
-    try {
-        document = Json::parse(text);
-    } catch (const Json::parse_error& error) {
-        return refuse("expected a proposal in JSON, found text that is none", place_of(file, text, error.byte));
-    } catch (const Json::exception&) {
-        return refuse("expected a proposal in JSON, found a number out of range", Place{file});
-    }
-    try {
-        return proposal_of(Member(document, "proposal"));
-    } catch (const Wrong& wrong) {
-        return refuse(wrong.what, Place{file});
-    }
+    return read_document<Proposal>(text, file, "proposal", proposal_of);
 }
 
 }  // namespace revwright::wire

@@ -1,6 +1,7 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include "wire/image_json.h"
 #include "wire/json.h"
 #include "wire/proposal_json.h"
 #include "wire/review_json.h"
@@ -53,6 +54,22 @@ TEST(ProposalJson, NamesTheMemberThatIsWrong) {
     EXPECT_EQ(refusal_of("\"role\": \"spark\"", "\"role\": \"sparks\""),
               "p.json: proposal.tables[0].role \"sparks\" is no role");
     EXPECT_EQ(refusal_of("\"schema\"", "schema"), "p.json:2:3: expected a proposal in JSON, found text that is none");
+}
+
+TEST(RevisionJson, CarriesThePatchThatUndoesIt) {
+    BuiltImage built;
+    built.image.digest.bytes[3] = 9;
+    built.inverse = {.parent = built.parent, .child = built.image.digest, .entries = {{0x4A20, {1, 2}, {0xFE, 0x0F}}}};
+    const auto patch = read_patch(revision_json(built), "r.json");
+    ASSERT_TRUE(patch) << describe(patch.error());
+    EXPECT_EQ(patch->child, built.image.digest);
+    ASSERT_EQ(patch->entries.size(), 1u);
+    EXPECT_EQ(patch->entries[0].address, 0x4A20u);
+    EXPECT_EQ(patch->entries[0].child, (std::vector<std::uint8_t>{0xFE, 0x0F}));
+    std::string broken = revision_json(built);
+    broken.replace(broken.find("fe0f"), 4, "fe0");
+    EXPECT_EQ(describe(read_patch(broken, "r.json").error()),
+              "r.json: revision.inverse[0].child must be pairs of hexadecimal digits");
 }
 
 TEST(Number, ShowsNoNoiseAndNoNan) {
