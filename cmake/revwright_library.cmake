@@ -1,6 +1,8 @@
 # Flags every target of ours compiles with. Contraction is off so that the same inputs give the same bits.
 add_library(revwright_flags INTERFACE)
 target_compile_options(revwright_flags INTERFACE -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror -ffp-contract=off)
+# clang takes std::stable_sort of libstdc++ 12 for our own use of what it deprecates.
+target_compile_options(revwright_flags INTERFACE $<$<CXX_COMPILER_ID:Clang>:-Wno-deprecated-declarations>)
 target_include_directories(revwright_flags INTERFACE ${CMAKE_SOURCE_DIR}/src)
 
 # revwright_library(NAME DEPENDS layers.. PACKAGES targets.. SOURCES files.. TESTS files..)

@@ -69,7 +69,10 @@ const SignalInfo& info(Signal signal) { return kSignals[static_cast<std::size_t>
 
 std::string to_string(ChannelKey key) {
     std::string name(info(key.signal).name);
-    if (key.part > 0) name += "." + std::to_string(key.part);
+    if (key.part > 0) {  // appended in two steps: g++ 12 warns wrongly of "." + string
+        name += '.';
+        name += std::to_string(key.part);
+    }
     return name;
 }
 

@@ -25,9 +25,10 @@ std::string header_cell(const Channel& channel) {
     if (channel.key) {
         const std::string_view canonical = info(channel.key->signal).unit;
         const bool plain = channel.unit.empty() || channel.unit == canonical;
-        return text_cell(to_string(*channel.key) + (plain ? "" : " [" + channel.unit + "]"));
+        return text_cell(plain ? to_string(*channel.key)
+                               : fmt::format("{} [{}]", to_string(*channel.key), channel.unit));
     }
-    if (!channel.unit.empty()) return text_cell(channel.name + " [" + channel.unit + "]");
+    if (!channel.unit.empty()) return text_cell(fmt::format("{} [{}]", channel.name, channel.unit));
     // Empty brackets keep a name that ends in brackets from being read as one with a unit.
     const bool bracketed = channel.name.ends_with(']') || channel.name.ends_with(')');
     return text_cell(channel.name + (bracketed ? " []" : ""));
@@ -40,7 +41,7 @@ public:
 
     std::string text() {
         out_ += "time_s";
-        for (const Channel& channel : log_.channels) out_ += "," + header_cell(channel);
+        for (const Channel& channel : log_.channels) out_ += ',', out_ += header_cell(channel);
         out_ += '\n';
         for (double now = earliest(); std::isfinite(now); now = earliest()) {
             write_row(now);
