@@ -27,7 +27,7 @@ struct CellEvidence {
     double events = 0.0;        // all cylinders together
     double knock_events = 0.0;  // all cylinders together, recovered from the logged retard
     int worst_cylinder = 0;     // counts from 1; 0 = none knocked or not known
-    double worst_cylinder_knock_events = 0.0;
+    double worst_cylinder_knock_events = 0.0;  // whole events, each in every cell it leans on, not shared out
     double worst_cylinder_events = 0.0;
     double knock_rate_upper = 1.0;            // pooled one-sided 95 % upper bound (Clopper-Pearson)
     bool knock_censored = false;              // the retard stood at its ceiling: events there were not countable
@@ -36,6 +36,9 @@ struct CellEvidence {
     std::optional<double> boost_error_kpa = {};
     std::optional<double> intake_temp_min_c = {}, intake_temp_max_c = {};
     std::optional<WorstCase> worst = {};
+    /// Least value of the cell at which a bolder earlier revision knocked twice in one cylinder here: history that caps
+    /// a new rise, while its counts are left out above.
+    std::optional<double> knocked_at = {};
 };
 
 /// Evidence for one table that plays a role; only visited cells are listed, in rising order of `flat`.
