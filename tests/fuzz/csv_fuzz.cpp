@@ -1,0 +1,76 @@
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+#include <string>
+#include <string_view>
+
+#include "formats/csv/reader.h"
+#include "formats/csv/writer.h"
+#include "naming/naming.h"
+
+namespace {
+
+using namespace revwright;
+
+void must(bool holds) {
+    if (!holds) __builtin_trap();
+}
+
+/// What every log promises to the code behind it.
+void check(const Log& log) {
+    for (const TimeBase& base : log.time_bases)
+        for (std::size_t i = 0; i < base.seconds.size(); ++i) {
+            must(std::isfinite(base.seconds[i]));
+            must(i == 0 || base.seconds[i - 1] < base.seconds[i]);
+        }
+    for (const Channel& channel : log.channels) {
+        must(channel.time_base < log.time_bases.size());
+        must(channel.values.size() == log.time_bases[channel.time_base].seconds.size());
+        must(!channel.name.empty());
+    }
+}
+
+/// Bit for bit, NaN included: reading what was written must lose no sample.
+std::size_t samples_in(const Log& log) {
+    std::size_t samples = 0;
+    for (const Channel& channel : log.channels)
+        for (const double value : channel.values) samples += std::isfinite(value) ? 1 : 0;
+    return samples;
+}
+
+ChannelSheet sheet() {
+    return {"sheet.toml",
+            {{.name = "a", .is = {Signal::boost_pressure_kpa, 0}, .unit = "bar", .gauge = true},
+             {.name = "b", .is = {Signal::knock_retard_deg, 1}, .sign = -1.0},
+             {.name = "c", .is = {Signal::coolant_temp_c, 0}},
+             {.name = "p", .is = {Signal::ambient_pressure_kpa, 0}, .unit = "hPa"}}};
+}
+
+}  // namespace
+
+// Any bytes may be refused; none may crash, hang or make a log that breaks its promises. What was read, written and
+// read again is the same log.
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    const auto log = csv::read({reinterpret_cast<const char*>(data), size}, "fuzz.csv");
+    if (!log) {
+        must(!log.error().what.empty());
+        return 0;
+    }
+    check(*log);
+    const std::string text = csv::write(*log);
+    const auto again = csv::read(text, "fuzz.csv");
+    must(again.has_value());
+    check(*again);
+    must(samples_in(*again) == samples_in(*log));
+    must(again->channels.size() == log->channels.size());
+    must(csv::write(*again) == text);
+
+    if (const auto named = name_channels(*log, nullptr)) check(*named);
+    const ChannelSheet settled = sheet();
+    if (const auto named = name_channels(*log, &settled)) {
+        check(*named);
+        must(!csv::write(*named).empty());
+    }
+    return 0;
+}
