@@ -8,8 +8,8 @@
 
 namespace revwright {
 
-/// What kind of thing outside our control went wrong.
-enum class Fault { bad_input, not_found, conflict, io };
+/// What kind of thing went wrong outside our control; `program` alone is ours: a self-check of the result failed.
+enum class Fault { bad_input, not_found, conflict, io, program };
 
 /// Where in the user's file. Lines and columns count from 1, 0 = not known; `byte` is set for files that have no lines.
 struct Place {
