@@ -8,6 +8,9 @@
 
 namespace revwright {
 
+/// From here on manifold pressure stands in for the sensor before the throttle. Our choice: the throttle_open limit.
+inline constexpr double kOpenThrottlePct = 90.0;
+
 /// Samples of a canonical channel, logged or derived, in its own storage and without gaps (no NaN).
 struct Samples {
     std::vector<double> times, values;

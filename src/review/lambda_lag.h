@@ -6,6 +6,7 @@
 #include "model/job.h"
 #include "model/log.h"
 #include "model/review.h"
+#include "review/derived.h"
 
 namespace revwright {
 
@@ -33,5 +34,12 @@ LambdaLag identify_lambda_lag(const Log& log, std::span<const Pull> pulls, const
 /// What a perfect mixture would have made the probe show: the logged target, delayed and lagged, at each sample time of
 /// `lambda`. NaN where the target is not known; empty where it is not logged.
 std::vector<double> expected_lambda(const Log& log, const LambdaLag& lag, const Channel& lambda, const Engine& engine);
+
+/// The same for the samples from..to alone (blanks left out), settled one second before.
+struct LambdaPair {
+    Samples measured;
+    std::vector<double> expected;  // one per sample; NaN where the target is not known
+};
+LambdaPair lambda_within(const Log& log, const LambdaLag& lag, const Channel& lambda, double from, double to);
 
 }  // namespace revwright

@@ -1,0 +1,144 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "review/checks.h"
+#include "review/window.h"
+
+namespace revwright {
+namespace {
+
+// Our choices, common practice, no source.
+constexpr double kReachedKpa = 3.0;           // from target: it is reached
+constexpr double kOvershootSeconds = 1.0;     // after reaching the target, an excess is overshoot; later it is steady
+constexpr double kHoldSeconds = 0.5;          // a steady error lasts
+constexpr double kTargetMovesKpaPerS = 60.0;  // a target that moves faster is not followed steadily
+constexpr double kSlopeSeconds = 0.4;         // over which the build-up is measured
+constexpr double kBuiltUpShare = 0.15;        // of its steepest slope: the build-up is over
+constexpr double kReachSeconds = 1.0;
+constexpr double kThrottleLagSeconds = 0.3;  // boost needs to come back after the throttle was closed
+
+/// Boost less target, and when the build-up ended.
+struct BoostError {
+    Samples error;                        // kPa
+    std::vector<double> target;           // at the same times
+    std::optional<std::size_t> reached;   // first sample at target
+    std::optional<std::size_t> built_up;  // the same, or where the pressure stops climbing short of it
+};
+
+/// Where the gap stops closing though the target is not reached.
+std::optional<std::size_t> plateau(const BoostError& boost) {
+    const std::vector<double>& times = boost.error.times;
+    std::vector<double> slope(times.size(), 0.0);
+    std::size_t ahead = 0, steepest = 0;
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        while (ahead + 1 < times.size() && times[ahead] - times[i] < kSlopeSeconds) ++ahead;
+        if (times[ahead] - times[i] < 0.5 * kSlopeSeconds) break;
+        const double rise = boost.error.values[ahead] + boost.target[ahead] - boost.error.values[i] - boost.target[i];
+        slope[i] = rise / (times[ahead] - times[i]);
+        if (slope[i] > slope[steepest]) steepest = i;
+    }
+    for (std::size_t i = steepest + 1; i < times.size(); ++i)
+        if (times.back() - times[i] >= kSlopeSeconds && slope[i] < kBuiltUpShare * slope[steepest]) return i;
+    return std::nullopt;
+}
+
+BoostError boost_error(const PullView& view) {
+    BoostError boost{view.boost(), {}, {}, {}};
+    const Channel* target = view.run->find(Signal::boost_target_kpa);
+    if (!target) return {};
+    boost.error.values = median_of_three(boost.error.values);
+    boost.target = values_along(view.run->log().series(*target), boost.error.times, kReachSeconds);
+    for (std::size_t i = 0; i < boost.target.size(); ++i) boost.error.values[i] -= boost.target[i];
+    for (std::size_t i = 0; i < boost.target.size() && !boost.reached; ++i)
+        if (boost.error.values[i] >= -kReachedKpa) boost.reached = i;
+    boost.built_up = plateau(boost);
+    if (boost.reached && (!boost.built_up || *boost.reached < *boost.built_up)) boost.built_up = boost.reached;
+    return boost;
+}
+
+/// Times at which the throttle holds the charge back, so that boost is not the wastegate's alone.
+std::vector<bool> throttled(const PullView& view, const std::vector<double>& times) {
+    std::vector<bool> closed(times.size(), false);
+    const Channel* throttle = view.run->find(Signal::throttle_pct);
+    if (!throttle) return closed;
+    const std::vector<double> opening = values_along(view.run->log().series(*throttle), times, kReachSeconds);
+    double until = -INFINITY;
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        if (opening[i] < kOpenThrottlePct) until = times[i] + kThrottleLagSeconds;
+        closed[i] = times[i] <= until;
+    }
+    return closed;
+}
+
+/// The error after build-up and overshoot, where target and throttle stand still.
+Samples steady_error(const PullView& view, const BoostError& boost) {
+    Samples steady;
+    if (!boost.built_up) return steady;
+    const std::vector<double>& times = boost.error.times;
+    const std::vector<bool> closed = throttled(view, times);
+    // Only an excess needs time to settle; a plateau below target is steady as it is.
+    const double from = times[*boost.built_up] + (boost.reached == boost.built_up ? kOvershootSeconds : 0.0);
+    for (std::size_t i = *boost.built_up + 1; i < times.size(); ++i) {
+        const double rate = (boost.target[i] - boost.target[i - 1]) / (times[i] - times[i - 1]);
+        if (times[i] < from || closed[i] || !(std::abs(rate) <= kTargetMovesKpaPerS)) continue;
+        steady.times.push_back(times[i]);
+        steady.values.push_back(boost.error.values[i]);
+    }
+    return steady;
+}
+
+std::optional<Finding> steady_way(const Samples& error, double sign, const Limit& limit) {
+    Samples one_way = error;
+    for (double& value : one_way.values) value *= sign;
+    const auto held = highest_held(one_way.series(), kHoldSeconds);
+    if (!held) return std::nullopt;
+    const Verdict judged = verdict(held->level, limit, Side::above);
+    Finding found = finding(one_way.times[held->worst], sign * held->level, judged);
+    if (judged.severity == Severity::clear) {
+        found.text = fmt::format("boost settles within {:.1f} kPa of its target", std::max(0.0, held->level));
+        return found;
+    }
+    found.duration_s = time_above(one_way.series(), held->worst, judged.limit);
+    found.levers = sign > 0 ? std::vector<std::string>{"boost_target", "wastegate_duty"}
+                            : std::vector<std::string>{"wastegate_duty"};
+    found.text =
+        fmt::format("boost stays {:.1f} kPa {} its target for {:.1f} s after build-up, {:.0f} kPa is the limit; {}",
+                    held->level, sign > 0 ? "above" : "below", found.duration_s, judged.limit,
+                    sign > 0 ? "the wastegate is held too far closed" : "the wastegate opens too far or air is lost");
+    return found;
+}
+
+}  // namespace
+
+std::optional<Finding> boost_steady(const PullView& view, const Check&, const Limit& limit) {
+    const Samples steady = steady_error(view, boost_error(view));
+    const auto high = steady_way(steady, 1.0, limit), low = steady_way(steady, -1.0, limit);
+    if (!high || !low) return high ? high : low;
+    return std::abs(high->margin - low->margin) > 0.0 && low->margin < high->margin ? low : high;
+}
+
+std::optional<Finding> boost_overshoot(const PullView& view, const Check&, const Limit& limit) {
+    const BoostError boost = boost_error(view);
+    if (boost.error.times.empty()) return std::nullopt;
+    const std::vector<double>& times = boost.error.times;
+    const std::vector<bool> closed = throttled(view, times);
+    std::size_t worst = boost.reached.value_or(0);
+    for (std::size_t i = worst; i < times.size(); ++i)
+        if (!closed[i] && boost.error.values[i] > boost.error.values[worst]) worst = i;
+    const double excess = boost.error.values[worst];
+    const Verdict judged = verdict(excess, limit, Side::above);
+    Finding found = finding(times[worst], excess, judged);
+    if (judged.severity == Severity::clear) {
+        found.text = fmt::format("boost goes at most {:.1f} kPa over its target", std::max(0.0, excess));
+        return found;
+    }
+    found.duration_s = time_above(boost.error.series(), worst, judged.limit);
+    found.text = fmt::format(
+        "boost went {:.1f} kPa over its target for {:.1f} s, {:.0f} kPa is the limit; the wastegate "
+        "opens too late or the target is too high here",
+        excess, found.duration_s, judged.limit);
+    return found;
+}
+
+}  // namespace revwright

@@ -1,0 +1,70 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "model/limits.h"
+#include "review/run_view.h"
+
+namespace revwright {
+
+struct Check;
+
+/// What one check says of one pull: a finding with severity, time_s, duration_s, value, limit, margin and text set, and
+/// levers where the row's own do not fit. Nothing where the pull does not let it judge.
+using JudgePull = std::optional<Finding> (*)(const PullView&, const Check&, const Limit&);
+/// The same over all logs at once; the findings say which pull and log they are of.
+using JudgeAll = std::vector<Finding> (*)(std::span<const RunView>, const Check&, const Limit&);
+
+/// One rule. A new check is a new row in checks.cpp.
+struct Check {
+    std::string_view id;
+    std::string_view quantity = {};  // what is measured, for docs and texts
+    std::string_view limit = {};     // its name in the job's limits; empty: the check brings its own
+    Standing standing = Standing::where_fitted;
+    std::vector<std::vector<Signal>> needs = {};  // one channel of each group
+    std::vector<std::string> levers = {};         // roles that may cure it, or "hardware"
+    bool boosted_only = false;
+    JudgePull judge_pull = nullptr;  // one of the two
+    JudgeAll judge_all = nullptr;
+    std::string_view own_unit = {};  // where `limit` is empty or in another unit
+};
+
+std::span<const Check> all_checks();
+
+/// Which way is bad.
+enum class Side { above, below };
+
+/// The worst threshold that `value` reaches (above: at or over it; below: under it), and the first one where it reaches
+/// none. `margin` is the distance to it, positive inside.
+struct Verdict {
+    Severity severity = Severity::clear;
+    double limit = 0.0;
+    double margin = 0.0;
+};
+Verdict verdict(double value, const Limit& limit, Side side);
+
+/// A finding with the numbers of a verdict; the text is still to be written.
+Finding finding(double time_s, double value, const Verdict& verdict);
+
+/// The judges, by topic.
+std::optional<Finding> lambda_lean(const PullView&, const Check&, const Limit&);
+std::optional<Finding> lambda_follow(const PullView&, const Check&, const Limit&);
+std::vector<Finding> knock_event(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> knock_repeated(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> knock_cylinder(std::span<const RunView>, const Check&, const Limit&);
+std::optional<Finding> boost_steady(const PullView&, const Check&, const Limit&);
+std::optional<Finding> boost_overshoot(const PullView&, const Check&, const Limit&);
+std::optional<Finding> throttle_closing(const PullView&, const Check&, const Limit&);
+std::optional<Finding> fuel_pressure(const PullView&, const Check&, const Limit&);
+std::optional<Finding> intake_temperature(const PullView&, const Check&, const Limit&);
+std::optional<Finding> exhaust_temperature(const PullView&, const Check&, const Limit&);
+std::optional<Finding> coolant_window(const PullView&, const Check&, const Limit&);
+std::vector<Finding> oil_window(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> log_quality(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> coverage(std::span<const RunView>, const Check&, const Limit&);
+
+}  // namespace revwright

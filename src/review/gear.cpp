@@ -1,0 +1,100 @@
+#include "review/gear.h"
+
+#include <cmath>
+#include <limits>
+#include <map>
+
+#include "physics/vehicle.h"
+#include "review/window.h"
+
+namespace revwright {
+namespace {
+
+constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+constexpr double kReachSeconds = 1.0;
+constexpr double kGearReachSeconds = 3.0;  // a logger may send the gear seldom
+/// Slower than this the ratio says little: clutch and converter slip, road speed is coarse.
+constexpr double kLeastRoadKmH = 10.0;
+/// Farther from every gear than this says nothing about tyre or speedometer. Less than half the step between gears.
+constexpr double kScaleReach = 0.08;
+
+struct Ratios {
+    std::vector<int> nearest;   // gear by ratio, 0 = no road speed
+    std::vector<double> error;  // against that gear
+};
+
+Ratios ratios_along(const Car& car, std::span<const double> speed, std::span<const double> road) {
+    Ratios found{std::vector<int>(speed.size(), 0), std::vector<double>(speed.size(), kNone)};
+    for (std::size_t i = 0; i < speed.size(); ++i) {
+        if (!(road[i] > kLeastRoadKmH) || !(speed[i] > 0.0)) continue;
+        const auto match = nearest_gear(EngineSpeed{speed[i]}, kilometres_per_hour(road[i]), car.gear_ratios,
+                                        car.final_drive, Length{car.rolling_circumference_m});
+        if (!match) continue;
+        found.nearest[i] = match->gear;
+        found.error[i] = match->relative_error;
+    }
+    return found;
+}
+
+/// Measured over nominal ratio, as tyre wear and speedometer make it for the whole log.
+double common_scale(const Ratios& ratios, const std::vector<bool>& loaded) {
+    std::vector<double> scales;
+    for (std::size_t i = 0; i < loaded.size(); ++i)
+        if (loaded[i] && std::abs(ratios.error[i]) < kScaleReach) scales.push_back(1.0 + ratios.error[i]);
+    return scales.empty() ? 1.0 : median(std::move(scales));
+}
+
+/// Slip against the gear that the log names, each gear scaled by its own median.
+void slip_in_named_gear(GearTrack& track, const Car& car, std::span<const double> speed, std::span<const double> road,
+                        const std::vector<bool>& loaded) {
+    const Length around{car.rolling_circumference_m};
+    std::map<int, std::vector<double>> by_gear;
+    for (std::size_t i = 0; i < speed.size(); ++i) {
+        const int gear = track.gear[i];
+        if (gear < 1 || gear > static_cast<int>(car.gear_ratios.size()) || !(road[i] > kLeastRoadKmH)) continue;
+        const double nominal = car.gear_ratios[static_cast<std::size_t>(gear) - 1] * car.final_drive;
+        track.slip[i] = overall_ratio(EngineSpeed{speed[i]}, kilometres_per_hour(road[i]), around) / nominal;
+        if (loaded[i]) by_gear[gear].push_back(track.slip[i]);
+    }
+    std::map<int, double> scale;
+    for (auto& [gear, values] : by_gear) scale[gear] = median(std::move(values));
+    for (std::size_t i = 0; i < speed.size(); ++i) {
+        if (std::isnan(track.slip[i])) continue;
+        const auto found = scale.find(track.gear[i]);
+        track.slip[i] = found == scale.end() ? kNone : track.slip[i] / found->second - 1.0;
+    }
+}
+
+std::vector<double> road_speed_along(const Log& log, std::span<const double> times) {
+    for (const Signal signal : {Signal::vehicle_speed_km_h, Signal::gnss_speed_km_h})
+        if (const Channel* channel = log.find(signal)) return values_along(log.series(*channel), times, kReachSeconds);
+    return {};
+}
+
+}  // namespace
+
+GearTrack gears_along(const Log& log, const Car& car, std::span<const double> times, std::span<const double> speed,
+                      const std::vector<bool>& loaded) {
+    GearTrack track{std::vector<int>(times.size(), 0), std::vector<double>(times.size(), kNone)};
+    const std::vector<double> road = road_speed_along(log, times);
+    if (const Channel* channel = log.find(Signal::gear)) {
+        const std::vector<double> named = held_along(log.series(*channel), times, kGearReachSeconds);
+        for (std::size_t i = 0; i < times.size(); ++i)
+            if (named[i] >= 0.5) track.gear[i] = static_cast<int>(std::lround(named[i]));
+        track.known = true;
+        if (!road.empty()) slip_in_named_gear(track, car, speed, road, loaded);
+        return track;
+    }
+    if (road.empty()) return track;
+    track.known = true;
+    const Ratios ratios = ratios_along(car, speed, road);
+    const double scale = common_scale(ratios, loaded);
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        if (ratios.nearest[i] == 0) continue;
+        track.slip[i] = (1.0 + ratios.error[i]) / scale - 1.0;
+        if (std::abs(track.slip[i]) <= kGearTolerance) track.gear[i] = ratios.nearest[i];
+    }
+    return track;
+}
+
+}  // namespace revwright

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <vector>
+
+#include "review/checks.h"
+
+namespace revwright {
+
+/// Takes out what another finding of the same pull explains, so that one cause is said once:
+///   lambda-follow    where lambda-lean says that the target itself is too lean
+///   boost-overshoot  where boost-steady says that boost stays above target, and no less severely
+/// and turns lambda-lean to the pump where fuel pressure dropped in that pull: fuel pressure is never cured by lambda.
+void keep_one_per_cause(std::vector<Finding>& findings);
+
+}  // namespace revwright

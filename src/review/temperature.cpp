@@ -1,0 +1,159 @@
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "review/checks.h"
+#include "review/pulls.h"
+#include "review/window.h"
+
+namespace revwright {
+namespace {
+
+constexpr double kColdCoolantC = 75.0;  // a pull from here up, by the contract
+
+// A pull is too short for the exhaust to settle. Prior of the slow lag (probe in the metal around it), until the twin
+// fits one: 6 +- 2 s. Common practice, no source.
+constexpr double kExhaustLagSeconds = 6.0, kExhaustLagSdSeconds = 2.0;
+constexpr double kEndSeconds = 2.0;  // of the pull: where the slope is taken
+
+/// Hottest reading, single wild samples left out, against the limit.
+struct Hottest {
+    Samples samples;
+    std::size_t at = 0;
+    Verdict judged;
+};
+
+std::optional<Hottest> hottest(const PullView& view, Signal signal, const Limit& limit) {
+    Hottest hot{view.samples(signal), 0, {}};
+    if (hot.samples.times.empty()) return std::nullopt;
+    hot.samples.values = median_of_three(hot.samples.values);
+    hot.at = static_cast<std::size_t>(std::ranges::max_element(hot.samples.values) - hot.samples.values.begin());
+    hot.judged = verdict(hot.samples.values[hot.at], limit, Side::above);
+    return hot;
+}
+
+Finding hot_finding(const Hottest& hot, std::string_view what, std::string_view cure) {
+    const double value = hot.samples.values[hot.at];
+    Finding found = finding(hot.samples.times[hot.at], value, hot.judged);
+    if (hot.judged.severity == Severity::clear) {
+        found.text = fmt::format("{} reaches {:.0f} C, {:.0f} C is the limit", what, value, hot.judged.limit);
+        return found;
+    }
+    found.duration_s = time_above(hot.samples.series(), hot.at, hot.judged.limit);
+    found.text = fmt::format("{} reached {:.0f} C, {:.0f} C is the limit; {}", what, value, hot.judged.limit, cure);
+    return found;
+}
+
+/// Straight line through the samples, by least squares.
+struct Line {
+    double at_end = 0.0, slope = 0.0, slope_sd = 0.0;
+};
+
+std::optional<Line> line_through(const Samples& samples) {
+    const double n = static_cast<double>(samples.times.size());
+    if (n < 4.0) return std::nullopt;
+    double t = 0.0, v = 0.0;
+    for (std::size_t i = 0; i < samples.times.size(); ++i) t += samples.times[i], v += samples.values[i];
+    t /= n, v /= n;
+    double tt = 0.0, tv = 0.0, vv = 0.0;
+    for (std::size_t i = 0; i < samples.times.size(); ++i) {
+        const double dt = samples.times[i] - t, dv = samples.values[i] - v;
+        tt += dt * dt, tv += dt * dv, vv += dv * dv;
+    }
+    if (!(tt > 0.0)) return std::nullopt;
+    const double slope = tv / tt;
+    const double left = std::max(0.0, vv - slope * tv);
+    return Line{v + slope * (samples.times.back() - t), slope, std::sqrt(left / (n - 2.0) / tt)};
+}
+
+/// Where the reading was heading when the pull ended: T + tau dT/dt, at k sigma of lag and slope.
+std::optional<Finding> settled_finding(const PullView& view, const Limit& limit, const std::string& note) {
+    const double length = view.pull.end_s - view.pull.start_s;
+    const auto line = line_through(view.samples(Signal::exhaust_temp_c, std::max(0.0, length - kEndSeconds)));
+    if (!line || !limit.mend) return std::nullopt;
+    const double climb = std::max(0.0, line->slope);
+    const double sd = std::hypot(kExhaustLagSdSeconds * climb, kExhaustLagSeconds * line->slope_sd);
+    const double settled = line->at_end + kExhaustLagSeconds * climb + view.job().policy.sigma * sd;
+    Limit mend = limit;
+    mend.stop = mend.watch = std::nullopt;
+    Finding found = finding(view.pull.end_s, settled, verdict(settled, mend, Side::above));
+    found.modelled = true;
+    found.text = fmt::format(
+        "the exhaust would settle near {:.0f} C ({:.0f} C at {:g} sigma) if full load went on, estimated from its rise "
+        "at "
+        "the end of the pull; {:.0f} C is the limit{}",
+        line->at_end + kExhaustLagSeconds * climb, settled, view.job().policy.sigma, found.limit, note);
+    return found;
+}
+
+/// Watch where a pull began below the window.
+Finding too_cold(double time_s, double value, double limit, std::string_view what) {
+    Finding found = finding(time_s, value, {Severity::watch, limit, value - limit});
+    found.text = fmt::format("{} was {:.0f} C when full load began; {:.0f} C is the least", what, value, limit);
+    return found;
+}
+
+void place(Finding& found, const RunView& run, std::optional<std::size_t> pull) {
+    found.log = run.index;
+    found.pull = pull;
+}
+
+}  // namespace
+
+std::optional<Finding> intake_temperature(const PullView& view, const Check&, const Limit& limit) {
+    const auto hot = hottest(view, Signal::intake_temp_c, limit);
+    if (!hot) return std::nullopt;
+    return hot_finding(*hot, "intake air", "the charge cooler is soaked or too small: let it cool, or less boost");
+}
+
+std::optional<Finding> exhaust_temperature(const PullView& view, const Check&, const Limit& limit) {
+    const Channel* channel = view.run->find(Signal::exhaust_temp_c);
+    const bool behind = channel && !channel->before_turbine;
+    const std::string note = behind ? "; the probe sits behind the turbine, the limit is meant before it" : "";
+    Limit stop = limit;
+    if (limit.stop) stop.mend = stop.watch = std::nullopt;
+    const auto hot = hottest(view, Signal::exhaust_temp_c, stop);
+    if (!hot) return std::nullopt;
+    if (hot->judged.severity != Severity::clear) {
+        Finding found = hot_finding(*hot, "the exhaust", "richer, or more spark where knock allows it");
+        found.text += note;
+        return found;
+    }
+    if (auto settled = settled_finding(view, limit, note)) return settled;
+    return hot_finding(*hot, "the exhaust", "");
+}
+
+std::optional<Finding> coolant_window(const PullView& view, const Check&, const Limit& limit) {
+    const auto hot = hottest(view, Signal::coolant_temp_c, limit);
+    if (!hot) return std::nullopt;
+    const double first = hot->samples.values.front();
+    if (hot->judged.severity == Severity::clear && first < kColdCoolantC)
+        return too_cold(hot->samples.times.front(), first, kColdCoolantC, "coolant");
+    return hot_finding(*hot, "coolant", "let it cool down; look at radiator, fan and thermostat");
+}
+
+std::vector<Finding> oil_window(std::span<const RunView> runs, const Check&, const Limit& limit) {
+    std::vector<Finding> findings;
+    for (const RunView& run : runs) {
+        for (const Pull& pull : run.pulls) {
+            const auto hot = hottest({&run, pull}, Signal::oil_temp_c, limit);
+            if (!hot) continue;
+            findings.push_back(hot_finding(*hot, "oil", "let it cool down; an oil cooler is needed for more of this"));
+            place(findings.back(), run, pull.index);
+        }
+        for (const Excluded& excluded : run.excluded) {
+            if (excluded.reason != ExclusionReason::cold_oil) continue;
+            const Samples oil =
+                samples_within(run.log(), *run.find(Signal::oil_temp_c), excluded.start_s - 10.0, excluded.end_s);
+            if (oil.times.empty()) continue;
+            const auto at = std::ranges::upper_bound(oil.times, excluded.start_s) - oil.times.begin();
+            const double value = oil.values[static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, at - 1))];
+            findings.push_back(too_cold(excluded.start_s, value, kColdOilC, "oil"));
+            findings.back().duration_s = excluded.end_s - excluded.start_s;
+            place(findings.back(), run, std::nullopt);
+        }
+    }
+    return findings;
+}
+
+}  // namespace revwright
