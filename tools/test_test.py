@@ -32,6 +32,9 @@ class Count(unittest.TestCase):
         self.assertEqual(run_tests.final_stat("x\nstat::number_of_executed_units: 812\n", "number_of_executed_units"), 812)
         self.assertEqual(run_tests.final_stat("", "number_of_executed_units"), 0)
 
+    def test_shows_the_fault_and_not_the_way_to_it(self):
+        self.assertEqual(run_tests.from_the_fault("#1 NEW\n#2 NEW\n==7== ERROR: x\n#0 f\n"), "==7== ERROR: x\n#0 f")
+
 
 if __name__ == "__main__":
     unittest.main()
