@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
-"""Looks for what no tracked file may hold: a path of somebody's machine, a header without #pragma once, a tab or
-trailing blank in our text.  usage: check_text.py [ROOT]"""
+"""Looks for what no tracked file may hold: a path of somebody's machine, a header without #pragma once, a
+trailing blank in our text, a page that names a file which is not there.  usage: check_text.py [ROOT]"""
 import re
 import subprocess
 import sys
@@ -8,6 +8,8 @@ from pathlib import Path
 
 # Absolute paths that exist on one machine only. Not preceded by a word, a brace or a dot: "$folder/root/x" is fine.
 MACHINE_PATH = re.compile(r"(?<![\w.}~*])/(?:work|tmp|home|root|Users|var/tmp)/\w")
+# A file or folder of ours that a page names in backticks, or links to from the top.
+MENTIONED = re.compile(r"`((?:src|docs|tools|tests|bench|cmake)/[\w./-]+)`")
 OURS = {".h", ".cpp", ".py", ".cmake", ".md", ".txt", ".toml", ".case"}
 
 
@@ -32,6 +34,14 @@ def breaches_in(name, text):
         yield f"{name}: a header begins with #pragma once"
 
 
+def lost_mentions(root, name, text):
+    """One sentence for each file that the page `name` speaks of and that does not exist."""
+    for number, line in enumerate(text.splitlines(), start=1):
+        for mentioned in MENTIONED.findall(line):
+            if not (root / mentioned).exists():
+                yield f"{name}:{number}: names {mentioned}, which does not exist"
+
+
 def breaches(root):
     for path in sorted(tracked(root)):
         if not path.is_file():
@@ -40,7 +50,10 @@ def breaches(root):
             text = path.read_text(encoding="utf-8")
         except UnicodeDecodeError:
             text = path.read_bytes().decode("latin-1")  # logs and images of the tests
-        yield from breaches_in(path.relative_to(root).as_posix(), text)
+        name = path.relative_to(root).as_posix()
+        yield from breaches_in(name, text)
+        if path.suffix == ".md":
+            yield from lost_mentions(root, name, text)
 
 
 if __name__ == "__main__":

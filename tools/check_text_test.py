@@ -1,7 +1,8 @@
 #!/usr/bin/env python3
 import unittest
+from pathlib import Path
 
-from check_text import breaches_in
+from check_text import breaches_in, lost_mentions
 
 # Put together here, so that this file holds no such path itself.
 MACHINE = "/" + "home" + "/ann/run.csv"
@@ -20,6 +21,11 @@ class CheckText(unittest.TestCase):
     def test_blanks_at_the_end_of_a_line(self):
         self.assertEqual(len(list(breaches_in("a.cpp", "int x; \n"))), 1)
         self.assertEqual(list(breaches_in("tests/golden/a.case", "  table  \n")), [])
+
+    def test_a_page_names_only_what_exists(self):
+        root = Path(__file__).resolve().parent.parent
+        page = "see `src/core/error.h`, `src/core`\nand `src/core/nothing.h`\n"
+        self.assertEqual(list(lost_mentions(root, "a.md", page)), ["a.md:2: names src/core/nothing.h, which does not exist"])
 
 
 if __name__ == "__main__":
