@@ -47,7 +47,8 @@ Json warrant_json(const ChangedCell& cell) {
 Json patch_json(const Patch& patch) {
     Json entries = Json::array();
     for (const PatchEntry& entry : patch.entries)
-        entries.push_back({{"address", entry.address}, {"parent", to_hex(entry.parent)}, {"child", to_hex(entry.child)}});
+        entries.push_back(
+            {{"address", entry.address}, {"parent", to_hex(entry.parent)}, {"child", to_hex(entry.child)}});
     return entries;
 }
 

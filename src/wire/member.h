@@ -1,7 +1,6 @@
 #pragma once
 
 #include <fmt/format.h>
-
 #include <string>
 
 #include "wire/json.h"

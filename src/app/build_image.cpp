@@ -1,0 +1,87 @@
+#include "app/build_image.h"
+
+#include <algorithm>
+
+#include "app/files.h"
+#include "image/build.h"
+#include "image/compare.h"
+#include "image/patch.h"
+#include "wire/image_json.h"
+#include "wire/proposal_json.h"
+
+namespace revwright::app {
+namespace {
+
+void approve_every_move(Proposal& proposal, const ApproveAll& approve_all) {
+    for (const ProposedTable& table : proposal.tables)
+        for (const ProposedCell& cell : table.cells) {
+            const bool already = std::ranges::any_of(proposal.approvals, [&](const Approval& approval) {
+                return approval.table == table.table && approval.at == cell.at;
+            });
+            if (cell.to == cell.from || already) continue;
+            proposal.approvals.push_back({table.role, table.table, cell.at, approve_all.by, approve_all.at_utc});
+        }
+}
+
+Path record_beside(const Path& image) { return image.string() + ".json"; }
+
+}  // namespace
+
+Result<BuiltImage> build_image(const Path& job_file, const Path& proposal_file, const std::optional<Path>& parent_file,
+                               const Path& out, const ApproveAll& approve_all) {
+    const auto job = open_job_with_image(job_file);
+    if (!job) return tl::unexpected(job.error());
+    const auto parent = open_image_of(*job, parent_file);
+    if (!parent) return tl::unexpected(parent.error());
+    const auto text = read_text(proposal_file);
+    if (!text) return tl::unexpected(text.error());
+    auto proposal = wire::read_proposal(*text, proposal_file.string());
+    if (!proposal) return tl::unexpected(proposal.error());
+    if (!approve_all.by.empty()) approve_every_move(*proposal, approve_all);
+
+    auto built = build(*parent, *job->description, job->sheet.image->checksums, *proposal);
+    if (!built) return tl::unexpected(built.error());
+    if (const auto written = write_file(out, built->image.bytes); !written) return tl::unexpected(written.error());
+    const auto written = write_file(record_beside(out), wire::revision_json(*built));
+    if (!written) {
+        std::error_code ignored;  // the image without its record would be an image nobody can trace
+        std::filesystem::remove(out, ignored);
+        return tl::unexpected(written.error());
+    }
+    return built;
+}
+
+Result<Image> undo_image(const Path& job_file, const Path& image_file, const Path& record, const Path& out) {
+    const auto job = open_job_with_image(job_file);
+    if (!job) return tl::unexpected(job.error());
+    const auto child = open_image_of(*job, image_file);
+    if (!child) return tl::unexpected(child.error());
+    const auto text = read_text(record);
+    if (!text) return tl::unexpected(text.error());
+    const auto patch = wire::read_patch(*text, record.string());
+    if (!patch) return tl::unexpected(patch.error());
+    auto parent = undo(*child, *patch);
+    if (!parent) return parent;
+    if (const auto written = write_file(out, parent->bytes); !written) return tl::unexpected(written.error());
+    return parent;
+}
+
+Result<ComparedImages> compare_images(const Path& job_file, const Path& a_file, const Path& b_file) {
+    auto job = open_job_with_image(job_file);
+    if (!job) return tl::unexpected(job.error());
+    const auto a = open_image_of(*job, a_file);
+    if (!a) return tl::unexpected(a.error());
+    const auto b = open_image_of(*job, b_file);
+    if (!b) return tl::unexpected(b.error());
+    auto comparison = compare(*job->description, job->sheet.image->checksums, *a, *b);
+    if (!comparison) return tl::unexpected(comparison.error());
+    return ComparedImages{std::move(*job), std::move(*comparison)};
+}
+
+bool stands_in_the_way(const Comparison& comparison) {
+    const auto broken = [](const ChecksumState& checksum) { return !checksum.ok(); };
+    return !comparison.outside.empty() || std::ranges::any_of(comparison.checksums_a, broken) ||
+           std::ranges::any_of(comparison.checksums_b, broken);
+}
+
+}  // namespace revwright::app

@@ -1,0 +1,69 @@
+#include "app/demo_summary.h"
+
+#include <fmt/format.h>
+
+namespace revwright::app {
+namespace {
+
+std::string revisions_table(const Demo& demo) {
+    std::string text =
+        "| revision | image | what it is | cells changed | pulls | worst finding | torque Nm | power kW |\n"
+        "|---:|---|---|---:|---:|---|---:|---:|\n";
+    for (const DemoRevision& revision : demo.revisions)
+        text += fmt::format("| {} | {} | {} | {} | {} | {} | {:.0f} | {:.0f} |\n", revision.number,
+                            to_hex(revision.digest).substr(0, 12), revision.title, revision.changed_cells,
+                            revision.review.pulls.size(), worst_in_words(revision.review), revision.torque_nm,
+                            revision.power_kw);
+    return text;
+}
+
+std::string findings_of(const DemoRevision& revision) {
+    std::string text = fmt::format("### Revision {}: {}\n\n", revision.number, revision.title);
+    std::size_t listed = 0;
+    for (const Finding& finding : revision.review.findings) {
+        if (finding.severity == Severity::clear) continue;
+        text += fmt::format("- **{}** {}: {}\n", to_string(finding.severity), finding.check, finding.text);
+        ++listed;
+    }
+    return text + (listed == 0 ? "Every limit that could be checked held.\n\n" : "\n");
+}
+
+}  // namespace
+
+std::string worst_in_words(const Review& review) {
+    if (review.findings.empty() || review.findings.front().severity == Severity::clear) return "clear";
+    const Finding& worst = review.findings.front();
+    const std::string where = worst.engine_speed_rpm > 0 ? fmt::format(" at {:.0f} rpm", worst.engine_speed_rpm) : "";
+    return fmt::format("{} {}{}", to_string(worst.severity), worst.check, where);
+}
+
+std::string summary(const Demo& demo) {
+    std::string text =
+        "# Tolvane Arden 2.0T: freer intake and exhaust\n\n"
+        "Harrowgill Engine Works, job HEW-0117. Workshop, car and people are invented; the car is simulated.\n\n"
+        "Torque and power are the simulated car's own truth, best of the run's pulls. The program did not see "
+        "them.\n\n";
+    text += revisions_table(demo) + "\n## What each run showed\n\n";
+    for (const DemoRevision& revision : demo.revisions) text += findings_of(revision);
+    text += "## Gates on the last revision\n\n";
+    for (const Gate& gate : demo.revisions.back().gates)
+        text += fmt::format("- {}: {}; {}\n", gate.name, gate.holds ? "holds" : "closed", gate.text);
+    text += fmt::format("\nThe loop ended because {}.\n\n", demo.why_it_ended);
+    text +=
+        "## Files\n\n"
+        "- `job.toml`, `tables.toml`: job sheet and table sheet\n"
+        "- `standard.bin`, `revision-N.bin`: the images; `revision-N.bin.json` holds every changed cell with its "
+        "warrant\n"
+        "- `run-N.csv`: the log driven with revision N; `run-N.truth.json` what really happened in the simulated car\n"
+        "- `run-N.review.json`: what the run showed against every limit\n"
+        "- `revision-N.proposal.json`: what revision N was built from\n\n"
+        "## Cautions\n\n"
+        "Over-lean or over-advanced running destroys engines. Drive full load on a dynamometer or a closed course. "
+        "Removing\n"
+        "emission control equipment, or changing its calibration, is unlawful on the road in many places: local law "
+        "and\n"
+        "licensed practice decide. Torque and speed limiters protect parts and tyres. All figures are estimates.\n";
+    return text;
+}
+
+}  // namespace revwright::app

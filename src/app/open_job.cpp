@@ -1,0 +1,141 @@
+#include "app/open_job.h"
+
+#include <fmt/format.h>
+
+#include "app/files.h"
+#include "formats/csv/reader.h"
+#include "formats/sheets/channel_sheet.h"
+#include "formats/sheets/job.h"
+#include "formats/sheets/table_sheet.h"
+#include "image/open.h"
+#include "image/read.h"
+#include "naming/naming.h"
+
+namespace revwright::app {
+namespace {
+
+/// The sheet's own place, so that a message about a file it names says who named it.
+tl::unexpected<Error> named_by(const JobSheet& sheet, const Error& error) {
+    return fail(error.fault, fmt::format("{} names a file that {}", sheet.file, describe(error)));
+}
+
+bool same_file(const Path& a, const Path& b) {
+    std::error_code error;
+    return std::filesystem::weakly_canonical(a, error) == std::filesystem::weakly_canonical(b, error);
+}
+
+const RunEntry* run_of(const OpenJob& job, const Path& log) {
+    for (const RunEntry& run : job.sheet.runs)
+        if (same_file(job.beside(run.log), log)) return &run;
+    return nullptr;
+}
+
+/// The image a run was driven with: the file it names, or any image of the job that has the digest it states.
+Result<std::optional<Image>> image_of(const OpenJob& job, const RunEntry& run) {
+    if (!run.image.empty()) {
+        auto image = open_image_of(job, job.beside(run.image));
+        if (!image) return fail(image.error().fault, describe(image.error()), run.where);
+        return std::optional(std::move(*image));
+    }
+    if (job.standard && job.standard->digest == run.image_sha256) return job.standard;
+    for (const RunEntry& other : job.sheet.runs) {
+        if (other.image.empty()) continue;
+        auto image = open_image_of(job, job.beside(other.image));
+        if (image && image->digest == run.image_sha256) return std::optional(std::move(*image));
+    }
+    return std::optional<Image>();
+}
+
+Result<void> tie_to_run(const OpenJob& job, const RunEntry& run, OpenLogs& open) {
+    open.driven.back().run = &run;
+    if (!job.description) return {};
+    auto image = image_of(job, run);
+    if (!image) return tl::unexpected(image.error());
+    if (!*image) {
+        open.images.back() = run.image_sha256;
+        return {};
+    }
+    const Digest digest = (*image)->digest;
+    open.images.back() = digest;
+    if (!open.tables.contains(digest)) {
+        auto tables = read_tables(*job.description, **image);
+        if (!tables) return tl::unexpected(tables.error());
+        open.tables.emplace(digest, std::move(*tables));
+    }
+    open.driven.back().tables = &open.tables.at(digest);
+    return {};
+}
+
+}  // namespace
+
+Result<OpenJob> open_job(const Path& path) {
+    auto text = read_text(path);
+    if (!text) return tl::unexpected(text.error());
+    auto sheet = sheets::read_job(*text, path.string());
+    if (!sheet) return tl::unexpected(sheet.error());
+    return OpenJob{.sheet = std::move(*sheet), .folder = path.parent_path()};
+}
+
+Result<OpenJob> open_job_with_image(const Path& path) {
+    auto job = open_job(path);
+    if (!job) return job;
+    if (!job->sheet.image) return refuse("[image] is needed here: file, description and roles", Place{path.string()});
+    const Path described = job->beside(job->sheet.image->description);
+    auto text = read_text(described);
+    if (!text) return named_by(job->sheet, text.error());
+    auto description = sheets::read_table_sheet(*text, described.string());
+    if (!description) return tl::unexpected(description.error());
+    job->description = std::move(*description);
+    for (const auto& [role, tables] : job->sheet.image->roles)
+        for (const RoleTable& tied : tables)
+            if (!job->description->find(tied.table))
+                return refuse(fmt::format("role {} names table {}, which {} does not describe", to_string(role),
+                                          tied.table, described.string()),
+                              tied.where);
+    auto standard = open_image_of(*job, std::nullopt);
+    if (!standard) return named_by(job->sheet, standard.error());
+    job->standard = std::move(*standard);
+    return job;
+}
+
+Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file) {
+    if (!file && job.standard) return *job.standard;
+    const Path path = file ? *file : job.beside(job.sheet.image->file);
+    auto bytes = read_bytes(path);
+    if (!bytes) return tl::unexpected(bytes.error());
+    return open_image(std::move(*bytes), path.string(), *job.sheet.image);
+}
+
+Result<Log> open_log(const Path& file, const std::optional<Path>& channel_sheet) {
+    std::optional<ChannelSheet> sheet;
+    if (channel_sheet) {
+        auto text = read_text(*channel_sheet);
+        if (!text) return tl::unexpected(text.error());
+        auto read = sheets::read_channel_sheet(*text, channel_sheet->string());
+        if (!read) return tl::unexpected(read.error());
+        sheet = std::move(*read);
+    }
+    auto text = read_text(file);
+    if (!text) return tl::unexpected(text.error());
+    auto log = csv::read(*text, file.string());
+    if (!log) return log;
+    std::string().swap(*text);  // the samples are decoded; the text would only double the memory
+    return name_channels(std::move(*log), sheet ? &*sheet : nullptr);
+}
+
+Result<std::unique_ptr<OpenLogs>> open_logs(const OpenJob& job, std::span<const Path> files,
+                                            const std::optional<Path>& channel_sheet) {
+    auto open = std::make_unique<OpenLogs>();
+    for (const Path& file : files) {
+        auto log = open_log(file, channel_sheet);
+        if (!log) return tl::unexpected(log.error());
+        open->logs.push_back(std::move(*log));
+        open->driven.push_back({.log = &open->logs.back()});
+        open->images.emplace_back();
+        if (const RunEntry* run = run_of(job, file))
+            if (auto tied = tie_to_run(job, *run, *open); !tied) return tl::unexpected(tied.error());
+    }
+    return open;
+}
+
+}  // namespace revwright::app

@@ -1,0 +1,58 @@
+#pragma once
+
+#include <deque>
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "core/error.h"
+#include "model/description.h"
+#include "model/driven.h"
+#include "model/image.h"
+#include "model/job.h"
+#include "model/table.h"
+
+namespace revwright::app {
+
+using Path = std::filesystem::path;
+
+/// A job sheet, and the files it names once they are asked for.
+struct OpenJob {
+    JobSheet sheet;
+    Path folder;  // paths in the sheet are relative to it
+    std::optional<Description> description = {};
+    std::optional<Image> standard = {};
+
+    Path beside(const std::string& path_in_sheet) const { return folder / path_in_sheet; }
+};
+
+/// Reads the sheet alone.
+Result<OpenJob> open_job(const Path& sheet);
+/// Reads the sheet, the description and the standard image; refuses a sheet without [image].
+Result<OpenJob> open_job_with_image(const Path& sheet);
+/// An image of this job, or the standard one where no file is named.
+Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file);
+
+/// The logs of a review with the runs they belong to and the tables they were driven with.
+/// `driven` holds views into the other members, so the whole is neither copied nor moved once filled.
+struct OpenLogs {
+    std::deque<Log> logs;
+    std::map<Digest, TableSet> tables;
+    std::vector<std::optional<Digest>> images;  // per log: the image it was driven with, where that is known
+    std::vector<DrivenLog> driven;
+
+    OpenLogs() = default;
+    OpenLogs(const OpenLogs&) = delete;
+    OpenLogs& operator=(const OpenLogs&) = delete;
+};
+
+/// Reads logs and names their channels.
+Result<Log> open_log(const Path& file, const std::optional<Path>& channel_sheet);
+Result<std::unique_ptr<OpenLogs>> open_logs(const OpenJob& job, std::span<const Path> files,
+                                            const std::optional<Path>& channel_sheet);
+
+}  // namespace revwright::app

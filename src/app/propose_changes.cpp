@@ -1,0 +1,47 @@
+#include "app/propose_changes.h"
+
+#include <algorithm>
+
+#include "evidence/evidence.h"
+#include "image/read.h"
+#include "propose/propose.h"
+#include "review/review.h"
+
+namespace revwright::app {
+
+Result<Proposed> propose_changes(const Path& job_file, std::span<const Path> logs, const std::optional<Path>& image,
+                                 const std::optional<Path>& channel_sheet) {
+    auto job = open_job_with_image(job_file);
+    if (!job) return tl::unexpected(job.error());
+    auto parent = open_image_of(*job, image);
+    if (!parent) return tl::unexpected(parent.error());
+    auto parent_tables = read_tables(*job->description, *parent);
+    if (!parent_tables) return tl::unexpected(parent_tables.error());
+    auto standard_tables = read_tables(*job->description, *job->standard);
+    if (!standard_tables) return tl::unexpected(standard_tables.error());
+    auto open = open_logs(*job, logs, channel_sheet);
+    if (!open) return tl::unexpected(open.error());
+
+    Proposed result;
+    result.review = review(job->sheet, (*open)->driven);
+    const auto evidence = gather_evidence(job->sheet, (*open)->driven, result.review, *parent_tables);
+    std::vector<bool> log_is_parent;
+    for (const auto& driven_with : (*open)->images) log_is_parent.push_back(driven_with == parent->digest);
+    auto proposal = propose({.job = job->sheet,
+                             .parent = *parent_tables,
+                             .standard = *standard_tables,
+                             .evidence = evidence,
+                             .review = result.review,
+                             .log_is_parent = log_is_parent,
+                             .logs = (*open)->driven});
+    if (!proposal) return tl::unexpected(proposal.error());
+    result.proposal = std::move(*proposal);
+    return result;
+}
+
+bool stands_in_the_way(const Proposed& proposed) {
+    const auto stops = [](const Finding& finding) { return finding.severity == Severity::stop; };
+    return !proposed.proposal.refused.empty() || std::ranges::any_of(proposed.review.findings, stops);
+}
+
+}  // namespace revwright::app

@@ -1,0 +1,28 @@
+#include "app/rig_run.h"
+
+#include "app/files.h"
+#include "app/truth_json.h"
+#include "formats/csv/writer.h"
+#include "image/read.h"
+
+namespace revwright::app {
+
+Path truth_beside(const Path& log) { return Path(log).replace_extension(".truth.json"); }
+
+Result<RigOutcome> drive_rig(const Path& job_file, const RigOrder& order, const Path& out) {
+    const auto job = open_job_with_image(job_file);
+    if (!job) return tl::unexpected(job.error());
+    const auto image = open_image_of(*job, order.image);
+    if (!image) return tl::unexpected(image.error());
+    const auto tables = read_tables(*job->description, *image);
+    if (!tables) return tl::unexpected(tables.error());
+    auto run = rig::drive({.job = job->sheet, .tables = *tables, .seed = order.seed, .faults = order.faults});
+    if (!run) return tl::unexpected(run.error());
+    if (const auto written = write_file(out, csv::write(run->log)); !written) return tl::unexpected(written.error());
+    const std::string truth = truth_json(run->truth, out.filename().string());
+    if (const auto written = write_file(truth_beside(out), truth); !written) return tl::unexpected(written.error());
+    const std::size_t rows = run->log.time_bases.empty() ? 0 : run->log.time_bases.front().seconds.size();
+    return RigOutcome{image->digest, std::move(run->truth), rows};
+}
+
+}  // namespace revwright::app

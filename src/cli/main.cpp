@@ -1,0 +1,52 @@
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <cstdio>
+#include <exception>
+
+#include "cli/command.h"
+#include "cli/text/cautions.h"
+
+namespace {
+
+constexpr const char* kAbout =
+    "Revwright: from a job sheet, a calibration image and the logs of full-load runs to the next image,\n"
+    "every limit checked, every changed cell explained.";
+
+int run(int argc, char** argv) {
+    using namespace revwright::cli;
+    CLI::App app(kAbout, "revwright");
+    app.require_subcommand(1);
+    app.footer(std::string("\n") + text::cautions());
+    Exit exit = Exit::done;
+    add_inspect(app, exit);
+    add_review(app, exit);
+    add_propose(app, exit);
+    add_build(app, exit);
+    add_tables(app, exit);
+    add_compare(app, exit);
+    add_rig(app, exit);
+    add_demo(app, exit);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        return app.exit(error) == 0 ? static_cast<int>(Exit::done) : static_cast<int>(Exit::wrong_command);
+    }
+    // A document that could not be handed over in full was not handed over.
+    if (std::fflush(stdout) != 0 || std::ferror(stdout)) {
+        tell("revwright: standard output cannot be written");
+        return static_cast<int>(Exit::input_refused);
+    }
+    return static_cast<int>(exit);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    try {
+        return run(argc, argv);
+    } catch (const std::exception& fault) {
+        revwright::cli::tell(std::string("revwright: a fault of the program: ") + fault.what());
+        return static_cast<int>(revwright::cli::Exit::fault);
+    }
+}

@@ -1,0 +1,60 @@
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <memory>
+
+#include "app/review_logs.h"
+#include "cli/command.h"
+#include "cli/text/review_text.h"
+#include "wire/review_json.h"
+
+namespace revwright::cli {
+namespace {
+
+struct Options {
+    std::string job, channels;
+    std::vector<app::Path> logs;
+    bool all = false, json = false;
+    std::optional<app::Path> sheet() const {
+        return channels.empty() ? std::nullopt : std::optional<app::Path>(channels);
+    }
+};
+
+Exit inspect(const Options& options) {
+    const auto found = app::inspect(options.logs.front(), options.sheet());
+    if (!found) return refused(found.error());
+    print(options.json ? wire::inspect_json(found->log, found->pulls, found->excluded)
+                       : text::inspect_text(found->log, found->pulls, found->excluded));
+    return Exit::done;
+}
+
+Exit review(const Options& options) {
+    const auto found = app::review_logs(options.job, options.logs, options.sheet());
+    if (!found) return refused(found.error());
+    print(options.json ? wire::review_json(*found, options.all) : text::review_text(*found, options.all));
+    return app::stands_in_the_way(*found) ? Exit::must_not_proceed : Exit::done;
+}
+
+}  // namespace
+
+void add_inspect(CLI::App& app, Exit& exit) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = app.add_subcommand("inspect", "what a log holds: channels, rates, quality, pulls");
+    command->add_option("LOG", options->logs, "the log")->required()->expected(1);
+    command->add_option("--channels", options->channels, "channel sheet of this logger")->type_name("SHEET");
+    command->add_flag("--json", options->json, "one JSON document on standard output");
+    command->callback([options, &exit] { exit = inspect(*options); });
+}
+
+void add_review(CLI::App& app, Exit& exit) {
+    const auto options = std::make_shared<Options>();
+    CLI::App* command = app.add_subcommand("review", "the pulls of a run, and what they showed against every limit");
+    command->add_option("--job", options->job, "job sheet")->required()->type_name("JOB");
+    command->add_option("LOG", options->logs, "logs of the job's runs")->required();
+    command->add_option("--channels", options->channels, "channel sheet of this logger")->type_name("SHEET");
+    command->add_flag("--all", options->all, "list what was clear, too");
+    command->add_flag("--json", options->json, "one JSON document on standard output");
+    command->callback([options, &exit] { exit = review(*options); });
+}
+
+}  // namespace revwright::cli
