@@ -52,15 +52,21 @@ Result<Proposed> proposed_cell(const Approval& approval, const Proposal& proposa
     return found;
 }
 
+/// A float next to a limit stands for it: 0.7 written as a table's least value is 0.69999999 in memory.
+double limit_allowance(const Coding& coding, double limit) {
+    const double raw = (limit - coding.offset) / coding.factor;
+    return slack(coding, raw) + (coding.type == RawType::f32 ? 0.5 * resolution(coding, raw) : 0.0);
+}
+
 /// The count for `to`, or why there is none.
 Result<double> raw_for(const Table& table, const ProposedCell& cell) {
     const TableDescription& d = table.description;
     const std::string who = cell_name(d.name, cell.at);
-    if (d.min && cell.to < *d.min - slack(d.coding, 0.0))
+    if (d.min && cell.to < *d.min - limit_allowance(d.coding, *d.min))
         return refuse(
             fmt::format("{} is to become {:.10g}, below the table's least value {:.10g}", who, cell.to, *d.min),
             d.place);
-    if (d.max && cell.to > *d.max + slack(d.coding, 0.0))
+    if (d.max && cell.to > *d.max + limit_allowance(d.coding, *d.max))
         return refuse(
             fmt::format("{} is to become {:.10g}, above the table's greatest value {:.10g}", who, cell.to, *d.max),
             d.place);

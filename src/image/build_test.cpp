@@ -174,6 +174,21 @@ TEST(Build, AFromWithinHalfAResolutionIsTheSameCell) {
     EXPECT_TRUE(w.build());
 }
 
+TEST(Build, TheFloatNextToALimitIsTheLimit) {
+    Workshop w = workshop();
+    TableDescription& table = w.description.tables[0];
+    table.coding = {RawType::f32, ByteOrder::big, 1.0, 0.0};
+    table.min = 0.7;  // the nearest float is 0.69999999
+    table.shape = {};
+    table.axes = {};
+    w.proposal.tables[0].cells = {{{}, 0.0, double{0.7f}, Bound::table, {}, "to the least value"}};
+    w.proposal.tables[0].cells[0].from = read_tables(w.description, w.image)->tables[0].values[0];
+    w.proposal.approvals[0].at = {};
+    EXPECT_TRUE(w.build());
+    w.proposal.tables[0].cells[0].to = std::nextafter(0.7f, 0.0f);
+    EXPECT_FALSE(w.build());
+}
+
 TEST(Build, RefusesACellWhoseBytesSomethingElseHolds) {
     Workshop w = workshop();
     w.description.tables.push_back(w.description.tables[0]);
