@@ -100,7 +100,7 @@ void add_events(const LogView& v, const Pull& pull, Tallies& tallies) {
     }
 }
 
-void add_knock(const LogView& v, const KnockEvent& event, Tallies& tallies) {
+void add_knock(const LogView& v, const RecoveredKnock& event, Tallies& tallies) {
     const bool bolder = v.boldness.at(event.time_s) == Boldness::bolder;
     const Table* then = v.driven.tables ? v.driven.tables->find(v.ref.table->name()) : nullptr;
     for (const CellWeight& cell : v.reader.cells_at(event.time_s)) {
@@ -121,7 +121,7 @@ void add_knock(const LogView& v, const KnockEvent& event, Tallies& tallies) {
 
 void add_knocks(const LogView& v, const Pull& pull, Tallies& tallies) {
     const auto counts = [&](double t) { return t >= pull.start_s && t <= pull.end_s && !inside(v.gated, t); };
-    for (const KnockEvent& event : v.knock.events)
+    for (const RecoveredKnock& event : v.knock.events)
         if (counts(event.time_s)) add_knock(v, event, tallies);
     for (const CensoredStretch& c : v.knock.censored)
         for (const double t : v.speed.times)

@@ -181,7 +181,7 @@ KnockHistory recover_knock_events(std::vector<RetardTrace> traces) {
         history.events.push_back({trace.samples.times[rise.index], trace.cylinder, whole_events(corrected, history.law),
                                   trace.samples.values[rise.index]});
     }
-    std::ranges::sort(history.events, [](const KnockEvent& a, const KnockEvent& b) {
+    std::ranges::sort(history.events, [](const RecoveredKnock& a, const RecoveredKnock& b) {
         return a.time_s != b.time_s ? a.time_s < b.time_s : a.cylinder < b.cylinder;
     });
     if (history.law.ceiling_deg)

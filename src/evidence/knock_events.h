@@ -18,7 +18,7 @@ struct KnockLaw {
 };
 
 /// One rise of a cylinder's retard.
-struct KnockEvent {
+struct RecoveredKnock {
     double time_s = 0.0;      // of the first sample after it
     int cylinder = 0;         // counts from 1; 0 = the log does not say which
     double count = 1.0;       // knocking cycles it stands for
@@ -39,7 +39,7 @@ struct RetardTrace {
 struct KnockHistory {
     KnockLaw law;
     std::vector<RetardTrace> traces;  // what was logged, in order of cylinder
-    std::vector<KnockEvent> events;   // in order of time, then cylinder
+    std::vector<RecoveredKnock> events;   // in order of time, then cylinder
     std::vector<CensoredStretch> censored;
 };
 

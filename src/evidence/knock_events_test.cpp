@@ -79,7 +79,7 @@ TEST(KnockEvents, CountsWhatTheControlUnitAnswered) {
         }
         const KnockHistory found = recover_knock_events(std::move(traces));
         double count = 0.0;
-        for (const KnockEvent& e : found.events) count += e.count;
+        for (const RecoveredKnock& e : found.events) count += e.count;
         EXPECT_NEAR(count / truth, 1.0, c.tolerance) << "of " << truth;
         EXPECT_NEAR(found.law.step_deg, c.unit.step_deg, 0.1 * c.unit.step_deg + 0.1);
         EXPECT_NEAR(found.law.decay_deg_s, c.unit.decay_deg_s, 0.15 * c.unit.decay_deg_s);
@@ -98,7 +98,7 @@ TEST(KnockEvents, ARetardAtItsCeilingIsCensored) {
     EXPECT_EQ(found.censored.front().cylinder, 2);
     double censored = 0.0, count = 0.0;
     for (const CensoredStretch& c : found.censored) censored += c.end_s - c.start_s;
-    for (const KnockEvent& e : found.events) count += e.count;
+    for (const RecoveredKnock& e : found.events) count += e.count;
     EXPECT_GT(censored, 2.0);
     EXPECT_LT(count, 0.95 * s.events) << "the ceiling hides events, or this test shows nothing";
 }
@@ -123,7 +123,7 @@ TEST(KnockEvents, TwoEventsInOneRefreshAreTwo) {
     trace.samples.times.insert(trace.samples.times.begin(), 0.0);
     trace.samples.values.insert(trace.samples.values.begin(), 0.0);
     double count = 0.0;
-    for (const KnockEvent& e : recover_knock_events({trace}).events) count += e.count;
+    for (const RecoveredKnock& e : recover_knock_events({trace}).events) count += e.count;
     EXPECT_EQ(count, 5.0);
 }
 
