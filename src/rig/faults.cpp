@@ -1,0 +1,209 @@
+#include "rig/faults.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <functional>
+#include <limits>
+
+namespace revwright::rig {
+namespace {
+
+constexpr std::uint64_t kFaultStream = 4;
+
+/// 1 within `flat` of the place, falling to 0 over `edge`.
+double window(double rpm, double place, double flat, double edge) {
+    return std::clamp(1.0 - (std::abs(rpm - place) - flat) / edge, 0.0, 1.0);
+}
+
+bool is_knock(std::string_view name) { return name == "single-knock" || name == "knock-hot-spot"; }
+
+bool has_place(std::string_view name) {
+    static constexpr std::string_view kWithout[] = {"boost-overshoot", "hot-coolant",     "hot-oil",         "cold-oil",
+                                                    "stuck-channel",   "pull-ends-early", "pull-starts-late"};
+    return std::ranges::find(kWithout, name) == std::end(kWithout);
+}
+
+double pick_place(std::string_view name, Random& random, const std::vector<double>& spark_speeds) {
+    const double wanted = 100.0 * std::round(random.uniform(33.0, 52.0));
+    if (!is_knock(name) || spark_speeds.empty()) return wanted;
+    return *std::ranges::min_element(spark_speeds, {}, [&](double rpm) { return std::abs(rpm - wanted); });
+}
+
+using Measure = std::function<double(const Moment&)>;
+
+/// What the checked quantity is, larger = worse; nothing for faults that are not places in a pull.
+Measure measure_of(std::string_view name, int cylinder) {
+    const auto suffered = static_cast<std::size_t>(cylinder);
+    if (name == "lean-at-full-load") return [](const Moment& m) { return m.lambda; };
+    if (name == "lambda-off-target") return [](const Moment& m) { return std::abs(m.lambda - m.lambda_target); };
+    if (is_knock(name) || name == "one-cylinder-knocks")
+        return [suffered](const Moment& m) { return m.retard_deg[suffered]; };
+    if (name == "low-boost") return [](const Moment& m) { return m.boost_target_kpa - m.boost_kpa; };
+    if (name == "high-boost" || name == "boost-overshoot")
+        return [](const Moment& m) { return m.boost_kpa - m.boost_target_kpa; };
+    if (name == "throttle-closes") return [](const Moment& m) { return 100.0 - m.throttle_pct; };
+    if (name == "fuel-pressure-drop")
+        return [](const Moment& m) {
+            return 100.0 * (1.0 - m.low_pressure_kpa * m.rail_mpa / (500.0 * m.rail_target_mpa));
+        };
+    if (name == "hot-intake") return [](const Moment& m) { return m.charge_temp_seen_c; };
+    if (name == "hot-exhaust") return [](const Moment& m) { return m.exhaust_seen_c; };
+    if (name == "hot-coolant") return [](const Moment& m) { return m.coolant_c; };
+    if (name == "hot-oil") return [](const Moment& m) { return m.oil_c; };
+    if (name == "cold-oil") return [](const Moment& m) { return -m.oil_c; };
+    return {};
+}
+
+/// Spool-up errors are no fault of steady boost: only the surroundings of the place count there.
+double reach_rpm(std::string_view name) {
+    if (name == "low-boost" || name == "high-boost" || name == "throttle-closes") return 900.0;
+    if (is_knock(name)) return 300.0;
+    return std::numeric_limits<double>::infinity();
+}
+
+void find_worst(TruthFault& fault, double place, const Measure& measure, const std::vector<Moment>& moments,
+                double from_s, double to_s) {
+    const double reach = place > 0.0 ? reach_rpm(fault.name) : std::numeric_limits<double>::infinity();
+    double worst = -std::numeric_limits<double>::infinity();
+    for (const Moment& m : moments) {
+        if (m.time_s < from_s || m.time_s > to_s || std::abs(m.rpm - place) > reach) continue;
+        if (measure(m) <= worst) continue;
+        worst = measure(m);
+        fault.engine_speed_rpm = m.rpm;
+        fault.time_s = m.time_s;
+        fault.value = fault.name == "throttle-closes" ? 100.0 - worst : fault.name == "cold-oil" ? -worst : worst;
+    }
+}
+
+/// The pull in which faults of the recording sit.
+const TruthPull* spoiled_pull(const PlantedFaults& faults, const std::vector<TruthPull>& pulls) {
+    if (pulls.empty()) return nullptr;
+    return &pulls[static_cast<std::size_t>(faults.chosen_pull()) % pulls.size()];
+}
+
+Signal stuck_signal(const PlantedFaults& faults) {
+    constexpr Signal kMovers[] = {Signal::boost_pressure_kpa, Signal::air_mass_flow_g_s, Signal::lambda};
+    return kMovers[faults.stuck_channel()];
+}
+
+}  // namespace
+
+Result<PlantedFaults> PlantedFaults::make(const std::vector<Fault>& faults, int pulls, int cylinders,
+                                          std::uint64_t seed, std::vector<double> spark_speeds) {
+    Random random{seed, kFaultStream};
+    PlantedFaults planted;
+    planted.cylinder_ = random.below(cylinders);
+    planted.pulls_ = pulls;
+    planted.chosen_pull_ = random.below(pulls);
+    planted.stuck_channel_ = random.below(3);
+    std::erase_if(spark_speeds, [](double rpm) { return rpm < 3000.0 || rpm > 5500.0; });
+    for (const Fault& fault : faults) {
+        if (fault_named(fault.name) == nullptr)
+            return refuse(fmt::format("the rig knows no fault named {}", fault.name));
+        Fault placed = fault;
+        const double chosen = pick_place(fault.name, random, spark_speeds);
+        if (!has_place(fault.name))
+            placed.at_rpm = 0.0;
+        else if (placed.at_rpm <= 0.0)
+            placed.at_rpm = chosen;
+        planted.faults_.push_back(placed);
+    }
+    return planted;
+}
+
+bool PlantedFaults::has(std::string_view name) const {
+    return std::ranges::find(faults_, name, &Fault::name) != faults_.end();
+}
+
+double PlantedFaults::place(std::string_view name) const {
+    const auto found = std::ranges::find(faults_, name, &Fault::name);
+    return found == faults_.end() ? 0.0 : found->at_rpm;
+}
+
+FaultEffects PlantedFaults::effects(double rpm, int pull) {
+    FaultEffects e;
+    if (pull < 0) return e;
+    for (const Fault& fault : faults_) {
+        const std::string& name = fault.name;
+        const double at = fault.at_rpm;
+        if (name == "lean-at-full-load") e.lambda_share = window(rpm, at, 350.0, 200.0);
+        if (name == "lambda-off-target") e.lambda_offset = -0.06 * window(rpm, at, 700.0, 250.0);
+        if (name == "low-boost") e.boost_low_share = window(rpm, at, 600.0, 250.0);
+        if (name == "high-boost") e.boost_high_share = window(rpm, at, 600.0, 250.0);
+        if (name == "throttle-closes" && window(rpm, at, 350.0, 1.0) > 0.0) e.throttle_cap_pct = 62.0;
+        if (name == "fuel-pressure-drop") e.fuel_pressure_factor = 1.0 - 0.17 * window(rpm, at, 500.0, 250.0);
+        if (name == "hot-intake") e.intake_share = window(rpm, at, 900.0, 500.0);
+        if (name == "hot-exhaust") e.exhaust_share = window(rpm, at, 1200.0, 600.0);
+        if (name == "one-cylinder-knocks") e.weak_cylinder_deg = 4.0 + 2.0 * window(rpm, at, 300.0, 800.0);
+        const bool due = name == "knock-hot-spot" || (name == "single-knock" && pull == chosen_pull_);
+        if (due && rpm >= at && rpm < at + 200.0 && knocked_in_pull_ != pull) {
+            e.force_knock = true;
+            knocked_in_pull_ = pull;
+        }
+    }
+    return e;
+}
+
+std::vector<TruthFault> fault_places(const PlantedFaults& faults, const std::vector<Moment>& moments,
+                                     const std::vector<TruthPull>& pulls) {
+    std::vector<TruthFault> found;
+    for (const Fault& fault : faults.list()) {
+        const FaultInfo& about = *fault_named(fault.name);
+        TruthFault truth{
+            .name = fault.name, .checks = {about.checks.begin(), about.checks.end()}, .at_least = about.at_least};
+        const Measure measure = measure_of(fault.name, faults.cylinder());
+        if (measure && fault.name == "cold-oil" && !moments.empty()) {
+            // The worst moment of a pull that is no pull: the first full pedal.
+            const auto first = std::ranges::find_if(moments, [](const Moment& m) { return m.pedal_pct >= 95.0; });
+            if (first != moments.end()) find_worst(truth, 0.0, measure, moments, first->time_s, first->time_s);
+        } else if (measure) {
+            double worst = -std::numeric_limits<double>::infinity();
+            for (const TruthPull& pull : pulls) {
+                TruthFault here = truth;
+                find_worst(here, fault.at_rpm, measure, moments, pull.start_s, pull.end_s);
+                const double bad = fault.name == "throttle-closes" ? -here.value : here.value;
+                if (!here.engine_speed_rpm || bad <= worst) continue;
+                worst = bad;
+                truth = here;
+            }
+        } else if (const TruthPull* pull = spoiled_pull(faults, pulls);
+                   pull && fault.name != "pull-ends-early" && fault.name != "pull-starts-late") {
+            truth.time_s = 0.5 * (pull->start_s + pull->end_s);
+        }
+        found.push_back(std::move(truth));
+    }
+    return found;
+}
+
+void spoil_log(const PlantedFaults& faults, const std::vector<TruthPull>& pulls, Log& log) {
+    const TruthPull* pull = spoiled_pull(faults, pulls);
+    if (pull == nullptr) return;
+    const double middle = 0.5 * (pull->start_s + pull->end_s);
+    auto& seconds = log.time_bases.front().seconds;
+    for (Channel& channel : log.channels) {
+        if (!channel.key) continue;
+        const bool sticks = faults.has("stuck-channel") && channel.key->signal == stuck_signal(faults);
+        const bool drops = faults.has("sensor-dropout") && channel.key->signal == Signal::lambda;
+        double held = std::numeric_limits<double>::quiet_NaN();
+        for (std::size_t i = 0; i < seconds.size(); ++i) {
+            if (sticks && seconds[i] >= pull->start_s - 3.0 && seconds[i] <= pull->end_s + 3.0) {
+                if (std::isnan(held)) held = channel.values[i];
+                channel.values[i] = held;
+            }
+            if (drops && std::abs(seconds[i] - middle) <= 1.25)
+                channel.values[i] = std::numeric_limits<double>::quiet_NaN();
+        }
+    }
+    if (!faults.has("log-gap")) return;
+    const auto lost = [&](double t) { return std::abs(t - middle) <= 0.75; };
+    for (Channel& channel : log.channels) {
+        std::size_t kept = 0;
+        for (std::size_t i = 0; i < seconds.size(); ++i)
+            if (!lost(seconds[i])) channel.values[kept++] = channel.values[i];
+        channel.values.resize(kept);
+    }
+    std::erase_if(seconds, lost);
+}
+
+}  // namespace revwright::rig
