@@ -19,17 +19,22 @@ std::string lower(std::string_view text) {
     return low;
 }
 
-/// The unit a time column is in, as its name and brackets say; empty where the column is no time.
-std::string_view time_unit(const Column& column) {
-    const std::string name = lower(column.name);
+/// What the name of a time column says of its unit: "time_ms" is in ms, "Zeit" in s if no brackets say otherwise.
+struct TimeName {
+    bool is_time = false;
+    std::string_view unit = {};  // where the name holds one
+};
+
+TimeName time_name(std::string_view column_name) {
+    const std::string name = lower(column_name);
     const auto is_time = [](std::string_view text) {
         return std::ranges::find(kTimeNames, text) != std::end(kTimeNames);
     };
-    if (is_time(name)) return column.unit.empty() ? std::string_view("s") : std::string_view(column.unit);
+    if (is_time(name)) return {true};
     const std::size_t bar = name.rfind('_');
     if (bar == std::string::npos || !is_time(std::string_view(name).substr(0, bar))) return {};
     for (const std::string_view unit : {"s", "ms", "us", "min"})
-        if (name.substr(bar + 1) == unit) return unit;
+        if (name.substr(bar + 1) == unit) return {true, unit};
     return {};
 }
 
@@ -44,7 +49,7 @@ bool is_gauge(std::string_view text) {
 std::size_t time_column(const std::vector<Column>& columns) {
     const auto exact = std::ranges::find(columns, "time_s", &Column::name);
     if (exact != columns.end()) return static_cast<std::size_t>(exact - columns.begin());
-    const auto any = std::ranges::find_if(columns, [](const Column& c) { return !time_unit(c).empty(); });
+    const auto any = std::ranges::find_if(columns, [](const Column& c) { return time_name(c.name).is_time; });
     return static_cast<std::size_t>(any - columns.begin());
 }
 
@@ -65,7 +70,7 @@ std::vector<Column> columns_of(const Dialect& dialect) {
 
 }  // namespace
 
-bool names_time(std::string_view cell) { return !time_unit(name_and_unit(cell_text(cell))).empty(); }
+bool names_time(std::string_view cell) { return time_name(name_and_unit(cell_text(cell)).name).is_time; }
 
 std::string unit_cell(std::string_view cell) {
     const std::string whole = cell_text(cell);
@@ -73,6 +78,8 @@ std::string unit_cell(std::string_view cell) {
     const bool bracketed =
         (text.starts_with('[') && text.ends_with(']')) || (text.starts_with('(') && text.ends_with(')'));
     if (bracketed && text.size() >= 2) text = trim(text.substr(1, text.size() - 2));
+    const bool is_other = (is_index(text) && text != "1") || text.find_first_of("[]") != std::string_view::npos;
+    if (is_other) return {};
     return std::string(text);
 }
 
@@ -103,10 +110,12 @@ Result<Header> read_header(const Dialect& dialect, const std::string& file) {
             place);
     if (count == 1) return refuse("expected channels beside the time column, found none", place);
     const Column& time = header.columns[header.time];
-    const auto seconds = conversion(time_unit(time), "s");
-    if (!seconds)
-        return refuse(fmt::format("the time column {} is in \"{}\", expected a unit of time such as s or ms", time.name,
-                                  time.unit),
+    const std::string_view named = time_name(time.name).unit;
+    const std::string_view unit = time.unit.empty() ? named : std::string_view(time.unit);
+    const auto seconds = conversion(unit.empty() ? "s" : unit, "s");
+    if (!seconds || (!named.empty() && !conversion(unit, named)->is_identity()))
+        return refuse(fmt::format("the time column {} is in \"{}\", expected {}", time.name, time.unit,
+                                  named.empty() ? "a unit of time such as s or ms" : named),
                       place);
     header.seconds = *seconds;
     return header;

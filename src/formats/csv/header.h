@@ -32,7 +32,7 @@ Result<Header> read_header(const Dialect& dialect, const std::string& file);
 /// ("cell[2]"), round ones only where the unit is known ("Lambda (bank 1)" is a name).
 Column name_and_unit(std::string_view text);
 
-/// The text of a cell in a unit row, without brackets.
+/// The text of a cell in a unit row, without brackets; empty for a number, which is no unit but for "1".
 std::string unit_cell(std::string_view cell);
 
 }  // namespace revwright::csv

@@ -191,6 +191,7 @@ TEST(CsvReader, RefusesWithPlaceAndReason) {
               "run.csv:1: expected a time column such as time_s, Time [ms] or Zeit, found none among 2 columns");
     EXPECT_EQ(refusal_of("time [bar],lambda\n1,2\n"),
               "run.csv:1: the time column time is in \"bar\", expected a unit of time such as s or ms");
+    EXPECT_EQ(refusal_of("time_s [ms],lambda\n1,2\n"), "run.csv:1: the time column time_s is in \"ms\", expected s");
     EXPECT_EQ(refusal_of("time_s\n1\n2\n"), "run.csv:1: expected channels beside the time column, found none");
     EXPECT_EQ(refusal_of("time_s,a\n0,1\n1,2,3\n"), "run.csv:3:5: expected 2 cells as in the header, found more");
     EXPECT_EQ(refusal_of("time_s,a\n0,1\n1,1e999\n"), "run.csv:3:3: expected a finite number, found \"1e999\"");
