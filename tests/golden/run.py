@@ -170,7 +170,7 @@ def main(arguments):
         found = run_case(program, case, update)
     except (CaseError, OSError, subprocess.TimeoutExpired) as problem:
         found = [f"{case.name}: {problem}"]
-    print(*found, sep="\n")
+    print("\n".join(found), end="\n" if found else "")
     return int(bool(found))
 
 
