@@ -7,6 +7,7 @@
 #include "app/propose_changes.h"
 #include "cli/command.h"
 #include "cli/text/cautions.h"
+#include "cli/text/layout.h"
 #include "cli/text/proposal_text.h"
 #include "cli/text/review_text.h"
 #include "wire/proposal_json.h"
@@ -34,8 +35,8 @@ Exit propose(const Options& options) {
         print(document);
         tell(text::cautions());
     } else {
-        print(text::verdict(proposed->review) + "\n\n" + text::proposal_text(proposed->proposal) + "\n" +
-              text::cautions());
+        print(text::paragraph(text::verdict(proposed->review), 0) + "\n" + text::proposal_text(proposed->proposal) +
+              "\n" + text::cautions());
     }
     return app::stands_in_the_way(*proposed) ? Exit::must_not_proceed : Exit::done;
 }

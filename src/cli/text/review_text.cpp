@@ -29,20 +29,43 @@ std::string excluded_text(const std::vector<Excluded>& excluded, const std::vect
     return "\n" + columns.print(2);
 }
 
-std::string place_of(const Finding& finding, const Review& review) {
-    if (!finding.pull) return finding.log ? review.logs[*finding.log] : "all logs";
-    return fmt::format("pull {} at {:.0f} rpm, {:.1f} s", *finding.pull, finding.engine_speed_rpm, finding.time_s);
+/// Findings of one check and severity, worst first: they are one matter, told once with the pulls it came up in.
+using Matter = std::vector<const Finding*>;
+
+std::vector<Matter> matters_of(const Review& review, bool all) {
+    std::vector<Matter> matters;
+    for (const Finding& finding : review.findings) {
+        if (!all && finding.severity == Severity::clear) continue;
+        const auto same = std::ranges::find_if(matters, [&](const Matter& matter) {
+            return matter.front()->check == finding.check && matter.front()->severity == finding.severity;
+        });
+        if (same == matters.end())
+            matters.push_back({&finding});
+        else
+            same->push_back(&finding);
+    }
+    return matters;
 }
 
-std::string finding_text(const Finding& finding, const Review& review) {
-    const int decimals = decimals_of(finding.unit);
-    const std::string unit = finding.unit == "1" ? "" : " " + finding.unit;
-    std::string head =
-        fmt::format("  {:<5}  {:<19}  {}", to_string(finding.severity), finding.check, place_of(finding, review));
-    const std::string numbers = fmt::format("{}{}, limit {}, margin {}", fixed(finding.value, decimals), unit,
-                                            fixed(finding.limit, decimals), with_sign(finding.margin, decimals));
-    if (width_of(head) < 58) head.append(58 - width_of(head), ' ');
-    return head + "  " + numbers + "\n" + paragraph(finding.text, 9);
+std::string also_in(const Matter& matter) {
+    std::string pulls;
+    for (std::size_t i = 1; i < matter.size(); ++i) {
+        if (!matter[i]->pull) continue;
+        pulls +=
+            fmt::format("{}{} ({:.0f} rpm)", pulls.empty() ? "" : ", ", *matter[i]->pull, matter[i]->engine_speed_rpm);
+    }
+    return pulls.empty() ? pulls : paragraph("Also in pull " + pulls + ".", 9);
+}
+
+std::string matter_text(const Matter& matter, const Review& review) {
+    const Finding& worst = *matter.front();
+    const int decimals = decimals_of(worst.unit);
+    const std::string unit = worst.unit == "1" || worst.unit.empty() ? "" : " " + worst.unit;
+    std::string text = fmt::format("  {:<5}  {:<19}  {}{}, limit {}, margin {}", to_string(worst.severity), worst.check,
+                                   fixed(worst.value, decimals), unit, fixed(worst.limit, decimals),
+                                   with_sign(worst.margin, decimals));
+    if (worst.log && review.logs.size() > 1) text += fmt::format("  [{}]", review.logs[*worst.log]);
+    return text + "\n" + paragraph(worst.text, 9) + also_in(matter);
 }
 
 std::string unchecked_text(const NotChecked& check, const Review& review) {
@@ -55,37 +78,43 @@ std::string unchecked_text(const NotChecked& check, const Review& review) {
     return paragraph(line, 2);
 }
 
-std::size_t how_many(const Review& review, Severity severity) {
-    return static_cast<std::size_t>(std::ranges::count(review.findings, severity, &Finding::severity));
+/// "a", "a and b", "a, b and c": the checks with findings of this severity, each once.
+std::string checks_at(const Review& review, Severity severity) {
+    std::vector<std::string> checks;
+    for (const Finding& finding : review.findings)
+        if (finding.severity == severity && !std::ranges::count(checks, finding.check)) checks.push_back(finding.check);
+    std::string text;
+    for (std::size_t i = 0; i < checks.size(); ++i)
+        text += (i == 0 ? "" : i + 1 == checks.size() ? " and " : ", ") + checks[i];
+    return text;
 }
 
 }  // namespace
 
 std::string verdict(const Review& review) {
-    const std::size_t stops = how_many(review, Severity::stop), mends = how_many(review, Severity::mend);
-    const std::size_t watches = how_many(review, Severity::watch);
-    const bool unchecked = std::ranges::any_of(
-        review.not_checked, [](const NotChecked& check) { return check.standing == Standing::required; });
+    const std::string stops = checks_at(review, Severity::stop), mends = checks_at(review, Severity::mend);
+    const std::string watches = checks_at(review, Severity::watch);
     std::string words;
-    if (stops > 0)
-        words = fmt::format("Stop: do not drive this revision again ({}, {} to mend, {} to watch).",
-                            count(stops, "stop"), mends, watches);
-    else if (mends > 0)
-        words = fmt::format("Mend: the next revision must correct {} ({} to watch).", count(mends, "finding"), watches);
-    else if (watches > 0)
-        words = fmt::format("Clear, with {} to watch.", count(watches, "finding"));
+    if (!stops.empty())
+        words = fmt::format("Stop: do not drive this revision again, because of {}{}.", stops,
+                            mends.empty() ? "" : "; also to mend: " + mends);
+    else if (!mends.empty())
+        words = fmt::format("Mend: the next revision must correct {}{}.", mends,
+                            watches.empty() ? "" : "; to watch: " + watches);
+    else if (!watches.empty())
+        words = fmt::format("Clear, but watch {}.", watches);
     else
         words = "Clear: every limit that could be checked held.";
-    if (unchecked) words += " A required check could not run.";
-    return words;
+    const bool unchecked = std::ranges::any_of(
+        review.not_checked, [](const NotChecked& check) { return check.standing == Standing::required; });
+    return unchecked ? words + " A required check could not run." : words;
 }
 
 std::string review_text(const Review& review, bool all) {
     std::string text =
         verdict(review) + "\n\n" + pulls_text(review.pulls, review.logs) + excluded_text(review.excluded, review.logs);
     std::string findings;
-    for (const Finding& finding : review.findings)
-        if (all || finding.severity != Severity::clear) findings += finding_text(finding, review);
+    for (const Matter& matter : matters_of(review, all)) findings += matter_text(matter, review);
     if (!findings.empty()) text += "\nFindings, worst first\n" + findings;
     if (!review.not_checked.empty()) {
         text += "\nNot checked\n";
