@@ -9,12 +9,15 @@ namespace revwright {
 namespace {
 
 // Our choices, common practice, no source.
-constexpr double kReachedKpa = 3.0;           // from target: it is reached
-constexpr double kOvershootSeconds = 1.0;     // after reaching the target, an excess is overshoot; later it is steady
+constexpr double kReachedKpa = 3.0;  // from target: it is reached
+constexpr double kOvershootSeconds =
+    2.0;  // an excess right after build-up is overshoot until it is gone, at most so long ...
+constexpr double kLeastSettleSeconds = 0.5;   // ... and at least so long
 constexpr double kHoldSeconds = 0.5;          // a steady error lasts
 constexpr double kTargetMovesKpaPerS = 60.0;  // a target that moves faster is not followed steadily
 constexpr double kSlopeSeconds = 0.4;         // over which the build-up is measured
 constexpr double kBuiltUpShare = 0.15;        // of its steepest slope: the build-up is over
+constexpr double kLastKpaSeconds = 1.5;       // from slow climb to target
 constexpr double kReachSeconds = 1.0;
 constexpr double kThrottleLagSeconds = 0.3;  // boost needs to come back after the throttle was closed
 
@@ -53,7 +56,10 @@ BoostError boost_error(const PullView& view) {
     for (std::size_t i = 0; i < boost.target.size() && !boost.reached; ++i)
         if (boost.error.values[i] >= -kReachedKpa) boost.reached = i;
     boost.built_up = plateau(boost);
-    if (boost.reached && (!boost.built_up || *boost.reached < *boost.built_up)) boost.built_up = boost.reached;
+    // The last few kPa come slowly: a target reached soon after the climb slowed down is a target reached.
+    if (boost.reached &&
+        (!boost.built_up || boost.error.times[*boost.reached] < boost.error.times[*boost.built_up] + kLastKpaSeconds))
+        boost.built_up = boost.reached;
     return boost;
 }
 
@@ -71,14 +77,25 @@ std::vector<bool> throttled(const PullView& view, const std::vector<double>& tim
     return closed;
 }
 
+/// Where overshoot is over. A plateau below target is steady as it is.
+std::size_t settled_at(const BoostError& boost) {
+    const std::vector<double>& times = boost.error.times;
+    std::size_t i = *boost.built_up;
+    if (boost.reached != boost.built_up) return i;
+    const double reached = times[i];
+    while (i + 1 < times.size() && times[i] < reached + kOvershootSeconds &&
+           (times[i] < reached + kLeastSettleSeconds || boost.error.values[i] > kReachedKpa))
+        ++i;
+    return i;
+}
+
 /// The error after build-up and overshoot, where target and throttle stand still.
 Samples steady_error(const PullView& view, const BoostError& boost) {
     Samples steady;
     if (!boost.built_up) return steady;
     const std::vector<double>& times = boost.error.times;
     const std::vector<bool> closed = throttled(view, times);
-    // Only an excess needs time to settle; a plateau below target is steady as it is.
-    const double from = times[*boost.built_up] + (boost.reached == boost.built_up ? kOvershootSeconds : 0.0);
+    const double from = times[settled_at(boost)];
     for (std::size_t i = *boost.built_up + 1; i < times.size(); ++i) {
         const double rate = (boost.target[i] - boost.target[i - 1]) / (times[i] - times[i - 1]);
         if (times[i] < from || closed[i] || !(std::abs(rate) <= kTargetMovesKpaPerS)) continue;

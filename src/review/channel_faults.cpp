@@ -112,12 +112,13 @@ private:
         if (asked.signal == Signal::boost_pressure_kpa && !run_.job->engine.turbocharged()) return;
         if (asked.moves == Moves::with_pedal && whole_drive_ && never_moves(channel)) return;
         const double turns = asked.moves == Moves::freely ? 0.0 : jitter_in_pulls(channel);
+        const double highest = range_of(run_.log().series(channel)).high;
         std::optional<ChannelFault> worst[5];
         for (std::size_t p = 0; p < run_.pulls.size(); ++p) {
             const Pull& pull = run_.pulls[p];
             const Samples trace = samples_within(run_.log(), channel, pull.start_s, pull.end_s);
-            for (ChannelFault fault :
-                 {still(asked, trace, turns), slow(asked, trace, pull), gap(asked, trace, pull), spike(asked, trace)}) {
+            for (ChannelFault fault : {still(asked, trace, turns, highest), slow(asked, trace, pull),
+                                       gap(asked, trace, pull), spike(asked, trace)}) {
                 if (!(fault.limit > 0.0)) continue;  // nothing found
                 fault.channel = &channel;
                 fault.pull = p;
@@ -172,7 +173,7 @@ private:
     }
 
     /// Stuck, or clipped where it stands at the highest value the channel ever takes.
-    ChannelFault still(const Asked& asked, const Samples& trace, double turns) const {
+    ChannelFault still(const Asked& asked, const Samples& trace, double turns, double highest) const {
         if (asked.moves == Moves::freely || trace.values.size() < 5) return {};
         const Still longest = longest_still(trace);
         const double from = trace.times[longest.first], to = trace.times[longest.last];
@@ -181,8 +182,8 @@ private:
         if (to - from < kClippedSeconds || (turns * samples < kReversalsExpected && !with_speed)) return {};
         const double value = trace.values[longest.first];
         ChannelFault fault{ChannelFault::Kind::stuck, nullptr, {}, from, to - from, value, kStuckSeconds};
-        const bool inside = longest.first > 0 || longest.last + 1 < trace.values.size();
-        if (inside && value >= std::ranges::max(trace.values) && longest.last + 1 < trace.values.size())
+        const bool part = longest.first > 0 || longest.last + 1 < trace.values.size();
+        if (part && value >= highest)
             fault.kind = ChannelFault::Kind::clipped;
         else if (to - from < kStuckSeconds)
             return {};

@@ -12,7 +12,8 @@ namespace {
 // The prior within the total, METHODS 4.1: probe 50 to 100 ms; half of the transport shrinks with flow (our choice).
 constexpr double kPriorLag = 0.075, kPriorLagSd = 0.03;
 constexpr double kPriorShare = 0.5, kPriorShareSd = 0.3;
-constexpr double kLeastNoise = 0.001;  // lambda; finer than any probe resolves
+constexpr double kFlowShareDoubt = 0.15;  // of the delay: the target seldom moves at more than one flow
+constexpr double kLeastNoise = 0.001;     // lambda; finer than any probe resolves
 constexpr double kMostDelay = 0.6, kMostLag = 0.4;
 constexpr std::array kDelays{0.0, 0.03, 0.06, 0.09, 0.13, 0.18, 0.25, 0.35, 0.5};
 constexpr std::array kLags{0.02, 0.05, 0.08, 0.12, 0.18, 0.28};
@@ -63,7 +64,7 @@ public:
         best = refine(best);
         LambdaLag lag = lag_at(best, mid_flow_);
         lag.identified = true;
-        lag.total_sd_s = spread(best);
+        lag.total_sd_s = std::hypot(spread(best), kFlowShareDoubt * best.delay);
         return lag;
     }
 

@@ -22,6 +22,10 @@ constexpr double kRequestRecovery = 0.10;     // and given back but for this sha
 constexpr double kInterventionSeconds = 1.5;  // at most; a longer one is a limiter, and that is a pull
 constexpr double kLowestSlipGear = 2;         // wheels spin in these gears, clutches slip in the higher ones
 
+constexpr double kStillShare = 0.1;         // of that rise: not begun yet
+constexpr double kSlipBegins = 0.02;        // once slip is found, it is followed back and on to here ...
+constexpr double kSlipFollowSeconds = 1.0;  // ... at most so far
+
 enum class Mesh { in_gear, no_gear, wheel_slip, clutch_slip };
 
 Mesh mesh_at(const PullTrack& track, std::size_t i) {
@@ -99,6 +103,23 @@ std::vector<PullPiece> in_one_gear(const PullTrack& track, std::size_t first, st
     return pieces;
 }
 
+bool is_slip(const std::optional<ExclusionReason>& reason) {
+    return reason == ExclusionReason::wheel_slip || reason == ExclusionReason::clutch_slip;
+}
+
+/// Slip is certain only once it is large; the pieces around it end and begin where it began and ended.
+void follow_slip(const PullTrack& track, std::vector<PullPiece>& pieces) {
+    const auto slipping = [&](std::size_t i) { return std::abs(track.slip[i]) > kSlipBegins; };
+    for (std::size_t p = 0; p + 1 < pieces.size(); ++p) {
+        if (!is_slip(pieces[p].cut_by)) continue;
+        PullPiece &left = pieces[p], &right = pieces[p + 1];
+        const double from = track.times[left.last] - kSlipFollowSeconds;
+        const double to = track.times[right.first] + kSlipFollowSeconds;
+        while (left.last > left.first && track.times[left.last] > from && slipping(left.last)) --left.last;
+        while (right.first < right.last && track.times[right.first] < to && slipping(right.first)) ++right.first;
+    }
+}
+
 /// Where a flare began: back from its peak while the speed climbs much faster than the piece does on the whole.
 std::size_t flare_start(const PullTrack& track, std::size_t first, std::size_t peak) {
     const double usual = (track.speed[peak] - track.speed[first]) / (track.times[peak] - track.times[first]);
@@ -139,22 +160,23 @@ struct Dip {
 /// A short taking back of the torque request that is given back: traction, stability or gearbox control at work.
 std::optional<Dip> intervention_in(const PullTrack& track, std::size_t first, std::size_t last) {
     double before = 0.0;
-    std::optional<std::size_t> began;
+    std::size_t began = 0;
+    bool inside = false;
     for (std::size_t i = first; i <= last; ++i) {
         const double request = track.request[i];
         if (std::isnan(request)) continue;
-        if (!began) {
+        if (!inside) {
             if (before > 0.0 && request < (1.0 - kRequestFall) * before)
-                began = i;
+                inside = true, began = i;
             else
                 before = request;
             continue;
         }
-        const double length = track.times[i] - track.times[*began];
+        const double length = track.times[i] - track.times[began];
         if (length > kInterventionSeconds) return std::nullopt;
         if (request < (1.0 - kRequestRecovery) * before) continue;
-        if (length >= kLeastSlipSeconds) return Dip{*began, i};
-        began.reset();
+        if (length >= kLeastSlipSeconds) return Dip{began, i};
+        inside = false;
         before = request;
     }
     return std::nullopt;
@@ -175,9 +197,14 @@ void start_at_the_rise(const PullTrack& track, PullPiece& piece) {
     for (; piece.first < piece.last; ++piece.first) {
         while (ahead < piece.last && track.times[ahead] - track.times[piece.first] < kRiseSeconds) ++ahead;
         const double span = track.times[ahead] - track.times[piece.first];
-        if (track.speed[ahead] - track.speed[piece.first] >= kRiseRpmPerSecond * span &&
-            track.speed[piece.first + 1] >= track.speed[piece.first])
-            return;
+        const double rise = track.speed[ahead] - track.speed[piece.first];
+        if (rise < kRiseRpmPerSecond * span) continue;
+        // The window looks ahead, so the rise may begin late in it.
+        const double still = track.speed[piece.first] + kStillShare * rise;
+        std::size_t begin = ahead;
+        while (begin > piece.first && track.speed[begin] > still) --begin;
+        piece.first = begin;
+        return;
     }
 }
 
@@ -185,7 +212,9 @@ void start_at_the_rise(const PullTrack& track, PullPiece& piece) {
 
 std::vector<PullPiece> pieces_of(const PullTrack& track, std::size_t first, std::size_t last, double limiter_rpm) {
     std::vector<PullPiece> steady, whole;
-    for (const PullPiece& piece : in_one_gear(track, first, last)) cut_at_falls(track, piece, limiter_rpm, steady);
+    std::vector<PullPiece> meshed = in_one_gear(track, first, last);
+    follow_slip(track, meshed);
+    for (const PullPiece& piece : meshed) cut_at_falls(track, piece, limiter_rpm, steady);
     // A cut inside a piece must not lose what ended the piece itself; cut_at_falls keeps it on the last part.
     for (const PullPiece& piece : steady) cut_at_interventions(track, piece, whole);
     for (PullPiece& piece : whole) start_at_the_rise(track, piece);

@@ -13,8 +13,8 @@ namespace {
 // Our choices, common practice, no source.
 constexpr double kGapSeconds = 2.0;            // a hole in the log this long ends a stretch
 constexpr double kInterruptionSeconds = 2.0;   // pedal back within this time: the same acceleration goes on
-constexpr double kLooksLikePullSeconds = 0.5;  // shorter stabs at the pedal are not listed
-constexpr double kLooksLikePullWidthRpm = 150.0;
+constexpr double kLooksLikePullSeconds = 0.4;  // shorter stabs at the pedal are not listed
+constexpr double kLooksLikePullWidthRpm = 80.0;
 constexpr double kLimiterNearRpm = 150.0;  // below the engine's highest speed: the speed limiter's work
 
 struct Stretch {

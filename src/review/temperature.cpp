@@ -1,20 +1,15 @@
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
 
 #include "review/checks.h"
 #include "review/pulls.h"
+#include "review/settled_exhaust.h"
 #include "review/window.h"
 
 namespace revwright {
 namespace {
 
 constexpr double kColdCoolantC = 75.0;  // a pull from here up, by the contract
-
-// A pull is too short for the exhaust to settle. Prior of the slow lag (probe in the metal around it), until the twin
-// fits one: 6 +- 2 s. Common practice, no source.
-constexpr double kExhaustLagSeconds = 6.0, kExhaustLagSdSeconds = 2.0;
-constexpr double kEndSeconds = 2.0;  // of the pull: where the slope is taken
 
 /// Hottest reading, single wild samples left out, against the limit.
 struct Hottest {
@@ -44,45 +39,21 @@ Finding hot_finding(const Hottest& hot, std::string_view what, std::string_view 
     return found;
 }
 
-/// Straight line through the samples, by least squares.
-struct Line {
-    double at_end = 0.0, slope = 0.0, slope_sd = 0.0;
-};
-
-std::optional<Line> line_through(const Samples& samples) {
-    const double n = static_cast<double>(samples.times.size());
-    if (n < 4.0) return std::nullopt;
-    double t = 0.0, v = 0.0;
-    for (std::size_t i = 0; i < samples.times.size(); ++i) t += samples.times[i], v += samples.values[i];
-    t /= n, v /= n;
-    double tt = 0.0, tv = 0.0, vv = 0.0;
-    for (std::size_t i = 0; i < samples.times.size(); ++i) {
-        const double dt = samples.times[i] - t, dv = samples.values[i] - v;
-        tt += dt * dt, tv += dt * dv, vv += dv * dv;
-    }
-    if (!(tt > 0.0)) return std::nullopt;
-    const double slope = tv / tt;
-    const double left = std::max(0.0, vv - slope * tv);
-    return Line{v + slope * (samples.times.back() - t), slope, std::sqrt(left / (n - 2.0) / tt)};
-}
-
-/// Where the reading was heading when the pull ended: T + tau dT/dt, at k sigma of lag and slope.
+/// Where the exhaust was heading at its worst, at k sigma.
 std::optional<Finding> settled_finding(const PullView& view, const Limit& limit, const std::string& note) {
-    const double length = view.pull.end_s - view.pull.start_s;
-    const auto line = line_through(view.samples(Signal::exhaust_temp_c, std::max(0.0, length - kEndSeconds)));
-    if (!line || !limit.mend) return std::nullopt;
-    const double climb = std::max(0.0, line->slope);
-    const double sd = std::hypot(kExhaustLagSdSeconds * climb, kExhaustLagSeconds * line->slope_sd);
-    const double settled = line->at_end + kExhaustLagSeconds * climb + view.job().policy.sigma * sd;
+    const auto settled = settled_exhaust(view);
+    if (!settled || !limit.mend) return std::nullopt;
+    const double sigma = view.job().policy.sigma;
+    const double value = settled->mean_c + sigma * settled->sd_k;
     Limit mend = limit;
     mend.stop = mend.watch = std::nullopt;
-    Finding found = finding(view.pull.end_s, settled, verdict(settled, mend, Side::above));
+    Finding found = finding(settled->time_s, value, verdict(value, mend, Side::above));
     found.modelled = true;
     found.text = fmt::format(
-        "the exhaust would settle near {:.0f} C ({:.0f} C at {:g} sigma) if full load went on, estimated from its rise "
-        "at "
-        "the end of the pull; {:.0f} C is the limit{}",
-        line->at_end + kExhaustLagSeconds * climb, settled, view.job().policy.sigma, found.limit, note);
+        "the exhaust would settle near {:.0f} C ({:.0f} C at {:g} sigma) if full load stayed here, estimated from how "
+        "the "
+        "probe rises; {:.0f} C is the limit{}",
+        settled->mean_c, value, sigma, found.limit, note);
     return found;
 }
 

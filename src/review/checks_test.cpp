@@ -1,0 +1,348 @@
+#include "review/checks.h"
+
+#include <gtest/gtest.h>
+
+#include "review/review.h"
+#include "review/review_test_log.h"
+
+namespace revwright {
+namespace {
+
+using testing::DriveOptions;
+using testing::Moment;
+using testing::TestDrive;
+
+/// What a planted fault must raise.
+struct Expected {
+    const char* check;
+    Severity severity;
+    double rpm;                            // 0 = anywhere
+    std::vector<std::string> levers = {};  // empty = not looked at
+};
+
+struct Case {
+    const char* name;
+    testing::Tweak tweak;
+    Expected expected;
+    std::vector<std::string_view> may_raise = {};
+};
+
+Review review_of(const DriveOptions& options, int pulls = 2, const JobSheet& job = testing::test_job()) {
+    TestDrive drive(options);
+    drive.clean_pulls(pulls);
+    const Log log = drive.log();
+    const DrivenLog driven{&log, nullptr, nullptr};
+    return review(job, std::span(&driven, 1));
+}
+
+std::string listed(const Review& review) {
+    std::string all;
+    for (const Finding& finding : review.findings)
+        if (finding.severity != Severity::clear)
+            all += finding.check + " " + std::string(to_string(finding.severity)) + ": " + finding.text + "\n";
+    return all;
+}
+
+const Finding* worst_of(const Review& review, std::string_view check) {
+    for (const Finding& finding : review.findings)
+        if (finding.check == check) return &finding;
+    return nullptr;
+}
+
+/// Within a span of engine speed during pulls.
+testing::Tweak between(double from, double to, testing::Tweak change) {
+    return [=](Moment& m) {
+        if (m.pull >= 0 && m.rpm >= from && m.rpm <= to) change(m);
+    };
+}
+
+testing::Tweak in_pull(int pull, double from, double to, testing::Tweak change) {
+    return [=](Moment& m) {
+        if (m.pull == pull && m.rpm >= from && m.rpm <= to) change(m);
+    };
+}
+
+/// Retard jumps by `step` at `rpm` and decays by 1 degree a second.
+testing::Tweak knock(int pull, double rpm, int cylinder, double step) {
+    return [=](Moment& m) {
+        const double since = (m.rpm - rpm) / 4500.0 * 7.0;
+        if ((m.pull == pull || pull < 0) && m.pull >= 0 && since >= 0.0)
+            m.retard[static_cast<std::size_t>(cylinder) - 1] =
+                std::max(m.retard[static_cast<std::size_t>(cylinder) - 1], step - since);
+    };
+}
+
+testing::Tweak both(testing::Tweak a, testing::Tweak b) {
+    return [=](Moment& m) { a(m), b(m); };
+}
+
+const Case kCases[] = {
+    {"lean target",
+     between(4000, 5000, [](Moment& m) { m.lambda_target = m.mixture = 0.94; }),
+     {"lambda-lean", Severity::mend, 4500, {"lambda_target", "air_meter"}}},
+    {"lean mixture",
+     between(4000, 5000, [](Moment& m) { m.mixture = 0.97; }),
+     {"lambda-lean", Severity::stop, 4500, {"air_meter"}},
+     {"lambda-follow"}},
+    {"rich mixture",
+     between(4000, 5000, [](Moment& m) { m.mixture -= 0.06; }),
+     {"lambda-follow", Severity::mend, 4500, {"air_meter", "volumetric_efficiency"}}},
+    {"a little rich",
+     between(4000, 5000, [](Moment& m) { m.mixture -= 0.03; }),
+     {"lambda-follow", Severity::watch, 4500}},
+    {"one knock", knock(0, 4200, 2, 2.0), {"knock-event", Severity::watch, 4200, {"spark"}}},
+    {"same cell twice",
+     both(knock(0, 4200, 2, 2.0), knock(1, 4250, 3, 2.0)),
+     {"knock-repeated", Severity::mend, 4225, {"spark"}}},
+    {"long retard", knock(1, 4200, 2, 4.0), {"knock-repeated", Severity::mend, 4300}},
+    {"deep retard", knock(1, 4200, 2, 6.3), {"knock-repeated", Severity::stop, 4200}},
+    {"one cylinder",
+     [](Moment& m) {
+         for (const double rpm : {2100.0, 3000.0, 3900.0, 4800.0, 5700.0})
+             knock(m.pull, rpm + 260.0 * m.pull, 3, 3.5)(m);
+     },
+     {"knock-cylinder", Severity::watch, 0},
+     {"knock-event", "knock-repeated"}},
+    {"boost low",
+     between(4000, 5200, [](Moment& m) { m.boost -= 15; }),
+     {"boost-steady", Severity::mend, 4600, {"wastegate_duty"}}},
+    {"boost high",
+     between(4000, 5200, [](Moment& m) { m.boost += 9; }),
+     {"boost-steady", Severity::watch, 4600, {"boost_target", "wastegate_duty"}}},
+    {"boost never gets there",
+     between(0, 7000, [](Moment& m) { m.boost = 100 + (m.boost - 100) * 0.8; }),
+     {"boost-steady", Severity::mend, 0}},
+    {"boost overshoots",
+     [](Moment& m) {
+         if (m.pull >= 0) m.boost += 40.0 * std::exp(-std::pow((m.since - 1.6) / 0.25, 2));
+     },
+     {"boost-overshoot", Severity::stop, 2850}},
+    {"throttle closes",
+     between(4000, 4800, [](Moment& m) { m.throttle = 70, m.boost -= 25; }),
+     {"throttle-closing", Severity::mend, 4400}},
+    {"rail drops",
+     between(4500, 5500, [](Moment& m) { m.rail *= 0.86; }),
+     {"fuel-pressure", Severity::mend, 5000, {"boost_target", "hardware"}}},
+    {"rail collapses", between(4500, 5500, [](Moment& m) { m.rail *= 0.78; }), {"fuel-pressure", Severity::stop, 5000}},
+    {"hot intake", between(5000, 7000, [](Moment& m) { m.intake = 68; }), {"intake-temperature", Severity::mend, 5700}},
+    {"hot exhaust",
+     between(5000, 7000, [](Moment& m) { m.exhaust += 250; }),
+     {"exhaust-temperature", Severity::stop, 5700}},
+    {"hot coolant",
+     in_pull(1, 0, 7000, [](Moment& m) { m.coolant = 112; }),
+     {"coolant-window", Severity::mend, 0, {"hardware"}}},
+    {"cold coolant", [](Moment& m) { m.coolant = 70; }, {"coolant-window", Severity::watch, 0}},
+    {"hot oil", in_pull(1, 0, 7000, [](Moment& m) { m.oil = 142; }), {"oil-window", Severity::stop, 0}},
+    {"spike",
+     [](Moment& m) {
+         if (m.pull == 0 && m.since >= 3.0 && m.since < 3.05) m.boost += 60.0;
+     },
+     {"log-quality", Severity::watch, 3700}},
+};
+
+TEST(Checks, CleanDriveRaisesNothing) {
+    for (const double hz : {10.0, 20.0, 50.0})
+        for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+            const Review found = review_of({.hz = hz, .seed = seed, .two_banks = seed == 2});
+            EXPECT_EQ(listed(found), "") << hz << " Hz, seed " << seed;
+            EXPECT_TRUE(found.not_checked.empty() || found.not_checked[0].text == "") << found.not_checked[0].check;
+            for (const Check& check : all_checks()) EXPECT_TRUE(worst_of(found, check.id)) << check.id;
+        }
+}
+
+TEST(Checks, EachPlantedFaultIsFoundWhereItIsAndNothingElse) {
+    for (const Case& planted : kCases) {
+        SCOPED_TRACE(planted.name);
+        DriveOptions options;
+        options.tweak = planted.tweak;
+        const Review found = review_of(options);
+        const Finding* finding = worst_of(found, planted.expected.check);
+        ASSERT_TRUE(finding) << listed(found);
+        EXPECT_EQ(to_string(finding->severity), to_string(planted.expected.severity)) << listed(found);
+        if (planted.expected.rpm > 0.0) {
+            EXPECT_NEAR(finding->engine_speed_rpm, planted.expected.rpm, 650.0) << finding->text;
+        }
+        if (!planted.expected.levers.empty()) {
+            EXPECT_EQ(finding->levers, planted.expected.levers);
+        }
+        EXPECT_LE(finding->margin, 0.0);
+        for (const Finding& other : found.findings) {
+            if (other.severity == Severity::clear || other.check == planted.expected.check) continue;
+            EXPECT_EQ(std::ranges::count(planted.may_raise, other.check), 1) << listed(found);
+        }
+    }
+}
+
+TEST(Checks, TheLeanerBankAndTheWorseCylinderDecide) {
+    DriveOptions options;
+    options.two_banks = true;
+    options.tweak = between(4000, 5000, [](Moment& m) { m.mixture_2 = 0.97; });
+    const Review found = review_of(options);
+    ASSERT_TRUE(worst_of(found, "lambda-lean"));
+    EXPECT_EQ(worst_of(found, "lambda-lean")->severity, Severity::stop);
+    EXPECT_NE(worst_of(found, "lambda-lean")->text.find("bank 2"), std::string::npos);
+    options.two_banks = false;
+    options.tweak = knock(0, 4200, 3, 6.5);
+    EXPECT_EQ(worst_of(review_of(options), "knock-repeated")->cylinder, 3);
+}
+
+TEST(Checks, AThresholdReachedIsAFindingAndOneJustMissedIsNot) {
+    const auto severity = [](double celsius) {
+        DriveOptions options;
+        options.noise = 0.0;
+        options.tweak = [=](Moment& m) { m.intake = celsius; };
+        return worst_of(review_of(options, 1), "intake-temperature")->severity;
+    };
+    EXPECT_EQ(severity(64.99), Severity::clear);
+    EXPECT_EQ(severity(65.0), Severity::mend);
+    EXPECT_EQ(severity(79.99), Severity::mend);
+    EXPECT_EQ(severity(80.0), Severity::stop);
+}
+
+TEST(Checks, ALeanMomentShorterThanTheTimeConditionPasses) {
+    const auto severity = [](double seconds) {
+        DriveOptions options;
+        options.tweak = [=](Moment& m) {
+            if (m.pull == 0 && m.since >= 3.0 && m.since < 3.0 + seconds) m.mixture = 1.05;
+        };
+        return worst_of(review_of(options), "lambda-lean")->severity;
+    };
+    EXPECT_EQ(severity(0.1), Severity::clear);
+    EXPECT_EQ(severity(0.5), Severity::stop);
+}
+
+TEST(Checks, ACheckWithoutItsChannelSaysSo) {
+    const struct {
+        std::set<Signal> without;
+        const char* check;
+        const char* missing;
+        Standing standing;
+    } cases[] = {
+        {{Signal::lambda}, "lambda-lean", "lambda", Standing::required},
+        {{Signal::lambda_target}, "lambda-follow", "lambda_target", Standing::required},
+        {{Signal::knock_retard_deg}, "knock-event", "knock_retard_deg", Standing::required},
+        {{Signal::boost_target_kpa}, "boost-steady", "boost_target_kpa", Standing::where_fitted},
+        {{Signal::rail_pressure_mpa}, "fuel-pressure", "rail_pressure_mpa", Standing::required},
+        {{Signal::rail_pressure_target_mpa}, "fuel-pressure", "rail_pressure_target_mpa", Standing::required},
+        {{Signal::exhaust_temp_c}, "exhaust-temperature", "exhaust_temp_c", Standing::modelled},
+        {{Signal::oil_temp_c}, "oil-window", "oil_temp_c", Standing::where_fitted},
+        {{Signal::coolant_temp_c}, "coolant-window", "coolant_temp_c", Standing::where_fitted},
+        {{Signal::intake_temp_c}, "intake-temperature", "intake_temp_c", Standing::where_fitted},
+    };
+    for (const auto& c : cases) {
+        SCOPED_TRACE(c.check);
+        DriveOptions options;
+        options.without = c.without;
+        const Review found = review_of(options, 2);
+        const auto entry = std::ranges::find(found.not_checked, c.check, &NotChecked::check);
+        ASSERT_NE(entry, found.not_checked.end());
+        EXPECT_EQ(entry->missing, std::vector<std::string>{c.missing});
+        EXPECT_EQ(entry->standing, c.standing);
+        EXPECT_FALSE(worst_of(found, c.check));
+    }
+}
+
+TEST(Checks, OneUnnamedRetardTraceStandsForTheWorstCylinder) {
+    DriveOptions options;
+    options.one_retard_trace = true;
+    options.tweak = knock(0, 4200, 2, 6.5);
+    const Review found = review_of(options);
+    EXPECT_EQ(worst_of(found, "knock-repeated")->severity, Severity::stop);
+    EXPECT_FALSE(worst_of(found, "knock-repeated")->cylinder.has_value());
+    const auto entry = std::ranges::find(found.not_checked, "knock-cylinder", &NotChecked::check);
+    ASSERT_NE(entry, found.not_checked.end());
+    EXPECT_EQ(entry->missing, std::vector<std::string>{"knock_retard_deg.1"});
+}
+
+TEST(Checks, AStuckProbeIsNoLeanEngine) {
+    DriveOptions options;
+    options.tweak = [](Moment&) {};
+    TestDrive drive(options);
+    drive.clean_pulls(2);
+    Log log = drive.log();
+    for (Channel& channel : log.channels)
+        if (channel.key->signal == Signal::lambda) std::ranges::fill(channel.values, 1.02);
+    const DrivenLog driven{&log, nullptr, nullptr};
+    const Review found = review(testing::test_job(), std::span(&driven, 1));
+    EXPECT_EQ(worst_of(found, "log-quality")->severity, Severity::mend);
+    EXPECT_FALSE(worst_of(found, "lambda-lean"));
+    EXPECT_EQ(std::ranges::count(found.not_checked, "lambda-lean", &NotChecked::check), 1);
+}
+
+TEST(Checks, AnAirMeterThatFreezesOrIsCutOffIsSeen) {
+    for (const bool cut_off : {false, true}) {
+        TestDrive drive;
+        drive.clean_pulls(2);
+        Log log = drive.log();
+        for (Channel& channel : log.channels) {
+            if (channel.key->signal != Signal::air_mass_flow_g_s) continue;
+            for (std::size_t i = 0; i < channel.values.size(); ++i) {
+                const double t = log.time_bases[0].seconds[i];
+                if (cut_off)
+                    channel.values[i] = std::min(channel.values[i], 180.0);
+                else if (t > 11.0 && t < 13.0)
+                    channel.values[i] = channel.values[i - 1];
+            }
+        }
+        const DrivenLog driven{&log, nullptr, nullptr};
+        const Review found = review(testing::test_job(), std::span(&driven, 1));
+        ASSERT_TRUE(worst_of(found, "log-quality"));
+        EXPECT_EQ(worst_of(found, "log-quality")->severity, cut_off ? Severity::watch : Severity::mend)
+            << listed(found);
+        EXPECT_NE(worst_of(found, "log-quality")->text.find("air_mass_flow_g_s"), std::string::npos);
+    }
+}
+
+TEST(Checks, ColdOilRaisesAWatchOutsideAnyPull) {
+    DriveOptions options;
+    options.tweak = [](Moment& m) { m.oil = m.pull == 0 ? 70.0 : 95.0; };
+    const Review found = review_of(options, 3);
+    EXPECT_EQ(found.pulls.size(), 2u);
+    ASSERT_TRUE(worst_of(found, "oil-window"));
+    EXPECT_EQ(worst_of(found, "oil-window")->severity, Severity::watch);
+    EXPECT_FALSE(worst_of(found, "oil-window")->pull.has_value());
+}
+
+TEST(Checks, CoverageNamesTheSpeedsNoPullWentThrough) {
+    TestDrive drive;
+    for (int i = 0; i < 2; ++i) drive.cruise(4.0, 3, 2000.0).full(3, 2000.0, 4500.0, 5.0);
+    drive.cruise(3.0, 3, 2000.0);
+    const Log log = drive.log();
+    const DrivenLog driven{&log, nullptr, nullptr};
+    const Review found = review(testing::test_job(), std::span(&driven, 1));
+    ASSERT_TRUE(worst_of(found, "coverage"));
+    EXPECT_EQ(worst_of(found, "coverage")->severity, Severity::watch);
+    EXPECT_NEAR(worst_of(found, "coverage")->engine_speed_rpm, 4500.0, 60.0);
+    const Review one = review_of({}, 1);
+    EXPECT_EQ(worst_of(one, "coverage")->value, 1.0) << "one pull, two are needed";
+}
+
+TEST(Checks, ALogWithoutAPullLeavesTheRequiredChecksUnchecked) {
+    TestDrive drive;
+    drive.idle(5.0).cruise(20.0, 4, 2500.0);
+    const Log log = drive.log();
+    const DrivenLog driven{&log, nullptr, nullptr};
+    const Review found = review(testing::test_job(), std::span(&driven, 1));
+    for (const char* check : {"lambda-lean", "lambda-follow", "knock-event", "knock-repeated", "fuel-pressure"})
+        EXPECT_EQ(std::ranges::count(found.not_checked, check, &NotChecked::check), 1) << check;
+}
+
+TEST(Checks, FindingsComeWorstFirstAndPullsAreNumberedOverAllLogs) {
+    DriveOptions options;
+    options.tweak = both(between(4000, 5000, [](Moment& m) { m.mixture = 0.97; }),
+                         in_pull(1, 5000, 7000, [](Moment& m) { m.intake = 68; }));
+    TestDrive one(options), two;
+    one.clean_pulls(2), two.clean_pulls(2);
+    const Log first = two.log(), second = one.log();
+    const DrivenLog driven[] = {{&first, nullptr, nullptr}, {&second, nullptr, nullptr}};
+    const Review found = review(testing::test_job(), driven);
+    ASSERT_EQ(found.pulls.size(), 4u);
+    EXPECT_EQ(found.pulls[3].index, 3u);
+    EXPECT_EQ(found.pulls[3].log, 1u);
+    EXPECT_TRUE(std::ranges::is_sorted(found.findings, std::greater{}, &Finding::severity));
+    EXPECT_EQ(worst_of(found, "intake-temperature")->pull, 3u);
+    EXPECT_EQ(worst_of(found, "intake-temperature")->log, 1u);
+}
+
+}  // namespace
+}  // namespace revwright
