@@ -8,11 +8,11 @@
 namespace revwright {
 namespace {
 
-constexpr double kProbeLag = 1.5, kProbeLagSd = 0.5;
-constexpr double kWallShare = 0.30, kWallShareSd = 0.15;
+constexpr double kProbeLag = 1.4, kProbeLagSd = 0.3;
+constexpr double kWallShare = 0.30, kWallShareSd = 0.10;
 constexpr double kWallLag = 6.0;
 constexpr double kSlopeSeconds = 1.0;
-constexpr double kUsefulSd = 25.0;
+constexpr double kUsefulSd = 18.0;
 constexpr double kModelSd = 8.0;  // what two lags leave out
 constexpr double kBeforeSeconds = 1.0;
 
@@ -64,9 +64,9 @@ std::optional<SettledExhaust> settled_exhaust(const PullView& view) {
         const double by_wall = kWallShareSd * (seen - wall) / (1.0 - kWallShare);
         const double by_noise = kProbeLag * line.slope_sd / (1.0 - kWallShare);
         const double sd = std::hypot(std::hypot(by_lag, by_wall), std::hypot(by_noise, kModelSd));
-        last = SettledExhaust{std::max(gas, line.value), sd, line.time_s};
-        const double k = view.job().policy.sigma;
-        if (sd <= kUsefulSd && (!worst || last->mean_c + k * sd > worst->mean_c + k * worst->sd_k)) worst = last;
+        const SettledExhaust here{std::max(gas, line.value), sd, line.time_s, sd <= kUsefulSd};
+        last = here;
+        if (here.sure && (!worst || here.mean_c > worst->mean_c)) worst = here;
     }
     return worst ? worst : last;
 }

@@ -11,14 +11,15 @@ struct SettledExhaust {
     double mean_c = 0.0;
     double sd_k = 0.0;
     double time_s = 0.0;
+    bool sure = true;  // false: the pull was too short to tell
 };
 
 /// A pull is too short for a probe to settle. The gas is worked back from the reading T with two lags:
-///   probe   S = T + tau dT/dt                            tau 1.5 +- 0.5 s
-///   metal   S = (1 - w) G + w M,  dM/dt = (G - M) / 6 s   w 0.3 +- 0.15: the part of the heat that the walls still
+///   probe   S = T + tau dT/dt                            tau 1.4 +- 0.3 s
+///   metal   S = (1 - w) G + w M,  dM/dt = (G - M) / 6 s   w 0.3 +- 0.10: the part of the heat that the walls still
 ///   take
 /// Own choice, common practice, no source, until a model fitted to this car has better lags. The worst place is taken
-/// where the spread is below 25 K; a pull that nowhere allows that is judged at its end.
+/// where the spread is below 18 K; a pull that nowhere allows that is judged at its end.
 std::optional<SettledExhaust> settled_exhaust(const PullView& view);
 
 }  // namespace revwright

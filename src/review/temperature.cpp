@@ -49,6 +49,9 @@ std::optional<Finding> settled_finding(const PullView& view, const Limit& limit,
     mend.stop = mend.watch = std::nullopt;
     Finding found = finding(settled->time_s, value, verdict(value, mend, Side::above));
     found.modelled = true;
+    // Too short a pull to tell: the spread alone asks for a longer one, not for a change.
+    if (!settled->sure && found.severity == Severity::mend && settled->mean_c < *limit.mend)
+        found.severity = Severity::watch;
     found.text = fmt::format(
         "the exhaust would settle near {:.0f} C ({:.0f} C at {:g} sigma) if full load stayed here, estimated from how "
         "the "
