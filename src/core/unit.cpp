@@ -36,14 +36,13 @@ struct Unit {
     double zero = 0.0;
 };
 
-// Definitions, all exact: [SP811] NIST Special Publication 811 (2008), app. B.8 and B.9, and the SI brochure
-// [BIPM2019].
+// Definitions, all exact: [SP811] NIST Special Publication 811 (2008), app. B.8 and B.9.
 constexpr double kGravity = 9.80665;      // standard acceleration, m/s2 [SP811]
 constexpr double kPound = 0.45359237;     // avoirdupois pound, kg [SP811]
 constexpr double kInch = 0.0254;          // m [SP811]
 constexpr double kFoot = 0.3048;          // m [SP811]
 constexpr double kMile = 1609.344;        // m [SP811]
-constexpr double kNauticalMile = 1852.0;  // m [BIPM2019] table 8, notes
+constexpr double kNauticalMile = 1852.0;  // m [SP811]
 constexpr double kMercury = 13595.1;      // conventional density, kg/m3: 1 mmHg = 133.3224 Pa [SP811]
 constexpr double kPoundForce = kPound * kGravity;
 constexpr double kPi = 3.14159265358979323846;

@@ -18,7 +18,7 @@ std::optional<double> exact_number(std::string_view digits, char decimal);
 /// line end does; nothing past it is read.
 ///
 /// Most cells take the short way: up to 15 digits and a power of ten up to 22 are both exact in a double, so that one
-/// multiplication or division rounds correctly (Clinger 1990, "How to read floating point numbers accurately").
+/// multiplication or division rounds correctly [Clinger1990].
 inline const char* scan_number(const char* p, char decimal, double& value) {
     constexpr std::uint64_t kExactMantissa = 1'000'000'000'000'000;  // below: at most 15 digits
     constexpr int kMostDigits = 18;                                  // more might not fit the mantissa
