@@ -1,5 +1,6 @@
 #include "review/gear.h"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -17,6 +18,8 @@ constexpr double kGearReachSeconds = 3.0;  // a logger may send the gear seldom
 constexpr double kLeastRoadKmH = 10.0;
 /// Farther from every gear than this says nothing about tyre or speedometer. Less than half the step between gears.
 constexpr double kScaleReach = 0.08;
+constexpr double kFrozenSeconds = 0.9;
+constexpr double kFrozenShare = 0.1;  // of engine speed, gained meanwhile
 
 struct Ratios {
     std::vector<int> nearest;   // gear by ratio, 0 = no road speed
@@ -65,9 +68,29 @@ void slip_in_named_gear(GearTrack& track, const Car& car, std::span<const double
     }
 }
 
-std::vector<double> road_speed_along(const Log& log, std::span<const double> times) {
-    for (const Signal signal : {Signal::vehicle_speed_km_h, Signal::gnss_speed_km_h})
-        if (const Channel* channel = log.find(signal)) return values_along(log.series(*channel), times, kReachSeconds);
+/// A road speed that stands still while the engine gains speed is a dead sensor, or logged too seldom: it tells no
+/// slip.
+void forget_frozen(std::vector<double>& road, std::span<const double> times, std::span<const double> speed) {
+    for (std::size_t first = 0, i = 1; i <= road.size(); ++i) {
+        if (i < road.size() && road[i] == road[first]) continue;
+        const bool frozen = times[i - 1] - times[first] >= kFrozenSeconds &&
+                            std::abs(speed[i - 1] - speed[first]) > kFrozenShare * speed[first];
+        if (frozen)
+            std::fill(road.begin() + static_cast<std::ptrdiff_t>(first), road.begin() + static_cast<std::ptrdiff_t>(i),
+                      kNone);
+        first = i;
+    }
+}
+
+std::vector<double> road_speed_along(const Log& log, std::span<const double> times, std::span<const double> speed) {
+    for (const Signal signal : {Signal::vehicle_speed_km_h, Signal::gnss_speed_km_h}) {
+        const Channel* channel = log.find(signal);
+        if (!channel) continue;
+        std::vector<double> road = values_along(log.series(*channel), times, kReachSeconds);
+        forget_frozen(road, times, speed);
+        const auto moves = [](double kmh) { return kmh > kLeastRoadKmH; };
+        if (std::ranges::any_of(road, moves)) return road;
+    }
     return {};
 }
 
@@ -76,7 +99,7 @@ std::vector<double> road_speed_along(const Log& log, std::span<const double> tim
 GearTrack gears_along(const Log& log, const Car& car, std::span<const double> times, std::span<const double> speed,
                       const std::vector<bool>& loaded) {
     GearTrack track{std::vector<int>(times.size(), 0), std::vector<double>(times.size(), kNone)};
-    const std::vector<double> road = road_speed_along(log, times);
+    const std::vector<double> road = road_speed_along(log, times, speed);
     if (const Channel* channel = log.find(Signal::gear)) {
         const std::vector<double> named = held_along(log.series(*channel), times, kGearReachSeconds);
         for (std::size_t i = 0; i < times.size(); ++i)

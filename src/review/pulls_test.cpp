@@ -72,6 +72,22 @@ TEST(Pulls, WithoutGearAndRoadSpeedAPullHasNoGear) {
     EXPECT_FALSE(found.pulls[0].gear.has_value());
 }
 
+TEST(Pulls, AFrozenRoadSpeedIsNoSlip) {
+    for (const bool whole_log : {true, false}) {
+        DriveOptions options;
+        options.without = {Signal::gnss_speed_km_h};
+        options.noise = 0.0;
+        options.tweak = [=](Moment& m) {
+            if (whole_log || m.pull == 0) m.road_kmh = 50.0;
+        };
+        TestDrive drive(options);
+        drive.clean_pulls(2);
+        const PullSearch found = search(drive);
+        EXPECT_EQ(found.pulls.size(), 2u);
+        EXPECT_TRUE(found.excluded.empty());
+    }
+}
+
 TEST(Pulls, WithoutPedalTheThrottleStandsIn) {
     TestDrive drive({.without = {Signal::pedal_pct}});
     drive.clean_pulls(1);
