@@ -13,6 +13,13 @@ constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 /// Beyond this many typical intervals two samples are no longer neighbours.
 constexpr double kGapIntervals = 4.0;
 
+/// Samples before this one are too far from the first of `times` to matter.
+std::size_t first_within(const Series& series, std::span<const double> times, double reach) {
+    if (times.empty()) return series.size();
+    const auto first = std::ranges::lower_bound(series.times, times.front() - reach);
+    return static_cast<std::size_t>(first - series.times.begin());
+}
+
 }  // namespace
 
 Samples samples_within(const Log& log, const Channel& channel, double from, double to) {
@@ -55,7 +62,7 @@ double typical_interval(std::span<const double> times) {
 std::vector<double> values_along(const Series& series, std::span<const double> times, double reach) {
     std::vector<double> found(times.size(), kNone);
     std::optional<std::size_t> before, after;
-    std::size_t next = 0;
+    std::size_t next = first_within(series, times, reach);
     for (std::size_t i = 0; i < times.size(); ++i) {
         while (!after || series.times[*after] < times[i]) {
             while (next < series.size() && std::isnan(series.values[next])) ++next;
@@ -77,7 +84,7 @@ std::vector<double> values_along(const Series& series, std::span<const double> t
 std::vector<double> held_along(const Series& series, std::span<const double> times, double reach) {
     std::vector<double> found(times.size(), kNone);
     std::optional<std::size_t> last;
-    std::size_t next = 0;
+    std::size_t next = first_within(series, times, reach);
     for (std::size_t i = 0; i < times.size(); ++i) {
         for (; next < series.size() && series.times[next] <= times[i]; ++next)
             if (!std::isnan(series.values[next])) last = next;
