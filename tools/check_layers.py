@@ -1,11 +1,14 @@
 #!/usr/bin/env python3
 """Holds every #include "x/..." under src to tools/layers.txt. A layer is the longest folder the list names; tests
-(*_test.cpp) come last in the order and may see everything.  usage: check_layers.py [ROOT]"""
+(air_test.cpp, test_car.h, review_test_log.h) come last in the order: they may see everything, and only tests may see
+them.  usage: check_layers.py [ROOT]"""
 import re
 import sys
 from pathlib import Path
 
 INCLUDE = re.compile(r'\s*#\s*include\s*"([^"]+)"')
+
+TEST = re.compile(r"(^|[/_])test[_.]")
 
 
 def read_layers(path):
@@ -27,7 +30,7 @@ def breaches(root):
         own = layer_of(path.relative_to(root / "src").as_posix(), layers)
         if own is None:
             yield f"{path.relative_to(root)}: its folder is no layer of tools/layers.txt"
-        if own is None or path.name.endswith("_test.cpp"):
+        if own is None or TEST.search(path.name):
             continue
         for number, line in enumerate(path.read_text().splitlines(), start=1):
             if not (found := INCLUDE.match(line)):
@@ -35,6 +38,8 @@ def breaches(root):
             place, other = f"{path.relative_to(root)}:{number}", layer_of(found[1], layers)
             if other is None:
                 yield f'{place}: "{found[1]}" is in no layer; write the path from src'
+            elif TEST.search(found[1]):
+                yield f"{place}: {found[1]} is for tests only"
             elif other != own and other not in layers[own]:
                 yield f"{place}: {own} may not include {other}"
 
