@@ -30,7 +30,6 @@ struct Check {
     bool boosted_only = false;
     JudgePull judge_pull = nullptr;  // one of the two
     JudgeAll judge_all = nullptr;
-    std::string_view own_unit = {};  // where `limit` is empty or in another unit
 };
 
 std::span<const Check> all_checks();

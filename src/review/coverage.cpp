@@ -101,7 +101,8 @@ std::optional<Finding> whole_range(const Driven& driven, const JobSheet& job) {
     double missing = 0.0;
     for (const Band& hole : holes) missing += width(hole);
     const Band widest = *std::ranges::max_element(holes, std::less{}, width);
-    Finding found = base(driven, missing, {Severity::watch, 0.0, -missing}, "rpm");
+    const double seen_pct = 100.0 * (1.0 - missing / width(wanted));
+    Finding found = base(driven, seen_pct, {Severity::watch, 100.0, seen_pct - 100.0}, "%");
     found.engine_speed_rpm = widest.from;
     found.text = fmt::format("no clean pull between {:.0f} and {:.0f} rpm at full load{}", widest.from, widest.to,
                              cells_in(holes, driven, job));

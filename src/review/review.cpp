@@ -169,7 +169,7 @@ private:
     /// Worst first; equals stay in the order of the checks, logs and pulls.
     void sort_findings() {
         const auto relative = [](const Finding& finding) {
-            return finding.margin / std::max(std::abs(finding.limit), 1e-3);
+            return finding.limit == 0.0 ? finding.margin : finding.margin / std::abs(finding.limit);
         };
         std::ranges::stable_sort(review_.findings, [&](const Finding& a, const Finding& b) {
             if (a.severity != b.severity) return a.severity > b.severity;
