@@ -26,6 +26,42 @@ TEST(Document, SaysWhereItIsNotToml) {
     EXPECT_EQ(refusal("a = \"\xff\"\n"), "sheet.toml:1:5: not valid TOML: Encountered invalid utf-8 sequence");
 }
 
+// toml++ 3.3 asserts (in release: assumes) that a key follows; found by fuzzing.
+TEST(Document, SurvivesAHeaderWithoutAKey) {
+    EXPECT_EQ(
+        refusal("[[ (= 1\n"),
+        "sheet.toml:1:4: not valid TOML (key): expected bare key starting character or string delimiter, saw '('");
+    EXPECT_EQ(
+        refusal("[ =]\n"),
+        "sheet.toml:1:3: not valid TOML (key): expected bare key starting character or string delimiter, saw '='");
+}
+
+// toml++ 3.3 marks these letters as unreachable outside of texts; found by fuzzing.
+TEST(Document, RefusesLettersBeyondAsciiOutsideOfTexts) {
+    EXPECT_EQ(refusal("a = 1 # ü\nstraße = 2\n"),
+              "sheet.toml:2:5: not valid TOML (key-value pair): expected '=', saw '\u00DF'");
+    EXPECT_EQ(refusal("\xEF\xBB\xBF\"straße\" = \"ü\" # ü\n"), "not refused");
+}
+
+// The parser's time for these grows with the square of their number; above the bound it would be seconds.
+TEST(Document, RefusesMoreDottedKeysThanTheParserBears) {
+    std::string keys;
+    for (int i = 0; i < 20000; ++i) keys += "k" + std::to_string(i) + ".a = 1.5\n";
+    EXPECT_EQ(refusal(keys), "not refused");
+    EXPECT_EQ(refusal(keys + "\"é\".b = 1"), "sheet.toml:20001:7: keys hold at most 20000 dots in all, found more");
+}
+
+TEST(Document, DotsInTextsAndCommentsAreFree) {
+    const std::string dots(100, '.');
+    EXPECT_EQ(
+        refusal("a = \"" + dots + "\" # " + dots + "\nb = \"\"\"\n" + dots + "\\\"\"\"\"\"\"\nc = '" + dots + "'\n"),
+        "not refused");
+    std::string key = "a";
+    for (int i = 0; i < 31; ++i) key += ".\"{\"";  // quoted braces end no key
+    EXPECT_EQ(refusal(key + " = 1"), "not refused");
+    EXPECT_EQ(refusal(key + ".b = 1"), "sheet.toml:1:126: a key has at most 32 parts, found more");
+}
+
 TEST(Document, RefusesDepthBeforeItCanHurt) {
     std::string keys = "a";
     for (int i = 0; i < 200000; ++i) keys += ".a";

@@ -126,7 +126,7 @@ constexpr Spoilt kImages[] = {
     {"end = 0xBFFB\nstore = 0xBFFC\nbyte_order = \"little\"\ncomplement = \"twos\"\nword = 1",
      "end = ^0xBFFA\nstore = 0xBFFC",
      "image.checksums.end must close a whole number of 2-byte words, found 16379 bytes"},
-    {"store = 0xFFFC", "store = ^0xBFFB", "image.checksums.store must not overlap the one of line 137"},
+    {"store = 0xFFFC", "store = ^0xBFFB", "image.checksums.store must not overlap the one of line 132"},
 };
 
 TEST(JobRefused, Sections) { expect_refused(read_job, kJob, kSections); }
