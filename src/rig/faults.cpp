@@ -18,6 +18,9 @@ double window(double rpm, double place, double flat, double edge) {
 
 bool is_knock(std::string_view name) { return name == "single-knock" || name == "knock-hot-spot"; }
 
+/// Faults of the whole run: where in a pull they are worst is chance.
+bool of_whole_run(std::string_view name) { return name == "hot-coolant" || name == "hot-oil" || name == "cold-oil"; }
+
 bool has_place(std::string_view name) {
     static constexpr std::string_view kWithout[] = {"boost-overshoot", "hot-coolant",     "hot-oil",         "cold-oil",
                                                     "stuck-channel",   "pull-ends-early", "pull-starts-late"};
@@ -55,8 +58,9 @@ Measure measure_of(std::string_view name, int cylinder) {
     return {};
 }
 
-/// Spool-up errors are no fault of steady boost: only the surroundings of the place count there.
+/// Only the surroundings of the place count: errors while boost builds up or the mixture turns rich are no fault.
 double reach_rpm(std::string_view name) {
+    if (name == "lean-at-full-load" || name == "lambda-off-target" || name == "fuel-pressure-drop") return 900.0;
     if (name == "low-boost" || name == "high-boost" || name == "throttle-closes") return 900.0;
     if (is_knock(name)) return 300.0;
     return std::numeric_limits<double>::infinity();
@@ -135,7 +139,8 @@ FaultEffects PlantedFaults::effects(double rpm, int pull) {
         if (name == "fuel-pressure-drop") e.fuel_pressure_factor = 1.0 - 0.17 * window(rpm, at, 500.0, 250.0);
         if (name == "hot-intake") e.intake_share = window(rpm, at, 900.0, 500.0);
         if (name == "hot-exhaust") e.exhaust_share = window(rpm, at, 1200.0, 600.0);
-        if (name == "one-cylinder-knocks") e.weak_cylinder_deg = 4.0 + 2.0 * window(rpm, at, 300.0, 800.0);
+        if (name == "one-cylinder-knocks")
+            e.weak_cylinder_deg = rpm < 2400.0 ? -1.0 : 3.0 + 2.0 * window(rpm, at, 300.0, 800.0);
         const bool due = name == "knock-hot-spot" || (name == "single-knock" && pull == chosen_pull_);
         if (due && rpm >= at && rpm < at + 200.0 && knocked_in_pull_ != pull) {
             e.force_knock = true;
@@ -171,6 +176,7 @@ std::vector<TruthFault> fault_places(const PlantedFaults& faults, const std::vec
                    pull && fault.name != "pull-ends-early" && fault.name != "pull-starts-late") {
             truth.time_s = 0.5 * (pull->start_s + pull->end_s);
         }
+        if (of_whole_run(fault.name)) truth.engine_speed_rpm.reset();
         found.push_back(std::move(truth));
     }
     return found;

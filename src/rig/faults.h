@@ -21,13 +21,13 @@ struct FaultEffects {
     double boost_high_share = 0.0;  // the same, over target
     double throttle_cap_pct = 100.0;
     double fuel_pressure_factor = 1.0;
-    double intake_share = 0.0;        // towards 72 C
+    double intake_share = 0.0;        // of kHotIntakeK
     double exhaust_share = 0.0;       // towards 1040 C
     double weak_cylinder_deg = -1.0;  // 0 or above: that cylinder's borderline is so far below its table spark
     bool force_knock = false;         // one event now
 };
 inline constexpr double kBoostErrorKpa = 19.0;
-inline constexpr double kHotIntakeC = 72.0;
+inline constexpr double kHotIntakeK = 26.0;
 inline constexpr double kHotExhaustC = 1040.0;
 
 /// The faults of one run, with the places where they act.

@@ -87,7 +87,7 @@ void Simulation::step_boost_and_air() {
         in.boost_floor_kpa = target + 34.0;
         if (air_.boost_kpa >= target + 20.0 || !full_load_) overshooting_ = false;
     }
-    in.extra_charge_k = effects_.intake_share * std::max(0.0, kHotIntakeC - 40.0);
+    in.extra_charge_k = effects_.intake_share * kHotIntakeK;
     step_air(kAirEvery * kStep, in, parts_.air, parts_.car, parts_.day, air_);
 }
 

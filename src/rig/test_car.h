@@ -1,50 +1,46 @@
 #pragma once
 
-#include "model/job.h"
+#include <stdexcept>
+
+#include "core/error.h"
+#include "formats/sheets/job.h"
+#include "rig/drive.h"
+#include "rig/example_car.h"
 
 namespace revwright::rig {
 
-/// The example's job sheet as values, for tests that need no reader of sheets. car_sheet_test.cpp holds it against the
-/// text of example_job_sheet().
-inline JobSheet test_job() {
-    JobSheet job;
-    job.car.mass_kg = 1510.0;
-    job.car.drag_area_m2 = 0.66;
-    job.car.rolling_coefficient = 0.011;
-    job.car.gear_ratios = {3.77, 2.09, 1.47, 1.10, 0.87, 0.73};
-    job.car.final_drive = 3.65;
-    job.car.wheel_inertia_kg_m2 = 1.1;
-    job.car.driveline_loss_fraction = 0.11;
-    job.car.rolling_circumference_m = 3.05 * 0.6597;
-    job.engine.displacement_cm3 = 1998.0;
-    job.engine.cylinders = 4;
-    job.engine.compression_ratio = 9.6;
-    job.engine.aspiration = Aspiration::turbocharged;
-    job.engine.injection = Injection::direct;
-    job.engine.inertia_kg_m2 = 0.16;
-    job.engine.max_speed_rpm = 6800.0;
-    job.fuel.ron = 98.0;
-    job.site.altitude_m = 140.0;
-    const auto drop = [](double before, double after) { return BeforeAfter{before, after, 0.18, {}}; };
-    Hardware intake{.kind = HardwareKind::intake};
-    intake.pressure_drop_kpa = drop(5.0, 3.4);
-    Hardware exhaust{.kind = HardwareKind::exhaust};
-    exhaust.pressure_drop_kpa = drop(36.0, 24.0);
-    Hardware meter{.kind = HardwareKind::air_meter};
-    meter.bore_mm = BeforeAfter{70.0, 72.5, {}, {}};
-    meter.rescaled = false;
-    job.hardware = {intake, exhaust, meter};
-    ImageEntry image;
-    const auto role = [&](Role r, const char* table) { image.roles[r] = {{.table = table, .when = {}, .where = {}}}; };
-    role(Role::spark, "SPARK_MAIN");
-    role(Role::lambda_target, "LAMBDA_FULL");
-    role(Role::boost_target, "BOOST_TARGET");
-    role(Role::wastegate_duty, "WASTEGATE_BASE");
-    role(Role::air_meter, "METER_CURVE");
-    role(Role::torque_limit, "TORQUE_LIMIT");
-    role(Role::speed_limit, "SPEED_LIMIT");
-    job.image = image;
+/// The example's own job sheet, read.
+inline const JobSheet& example_job() {
+    static const JobSheet job = [] {
+        auto read = sheets::read_job(example_job_sheet(), "example.toml");
+        if (!read) throw std::runtime_error(describe(read.error()));
+        return *read;
+    }();
     return job;
+}
+
+inline const TableSet& example_tables_read() {
+    static const TableSet tables = standard_tables();
+    return tables;
+}
+
+/// The standard car: the hardware of the job sheet not yet fitted.
+inline RigSetup standard_setup(std::uint64_t seed) {
+    RigSetup setup{.job = example_job(), .tables = example_tables_read(), .seed = seed};
+    setup.hardware_fitted = false;
+    return setup;
+}
+
+inline RigRun must_drive(const RigSetup& setup) {
+    auto run = drive(setup);
+    if (!run) throw std::runtime_error(describe(run.error()));
+    return std::move(*run);
+}
+
+inline Series series_of(const Log& log, Signal signal, int part = 0) {
+    const Channel* channel = log.find(ChannelKey{signal, part});
+    if (channel == nullptr) throw std::runtime_error("channel missing");
+    return log.series(*channel);
 }
 
 }  // namespace revwright::rig

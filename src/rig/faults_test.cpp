@@ -1,0 +1,96 @@
+#include <algorithm>
+#include <cmath>
+#include <gtest/gtest.h>
+
+#include "rig/test_car.h"
+
+namespace revwright::rig {
+namespace {
+
+RigRun with_fault(const std::string& name, double at_rpm = 0.0, std::uint64_t seed = 5) {
+    RigSetup setup = standard_setup(seed);
+    setup.faults = {{name, at_rpm}};
+    setup.plan.pulls = 2;
+    setup.plan.cruise_s = setup.plan.cool_down_s = 8.0;
+    return must_drive(setup);
+}
+
+/// Each fault that has a value: how far it must go, in the direction that is bad. Limits of INTERFACE (common practice,
+/// no source), passed by at least 30 % of the limit's step.
+struct Case {
+    const char* name;
+    double at_least, at_most;  // of TruthFault::value
+    double reach_rpm;          // how near the asked place the worst must be
+};
+constexpr Case kCases[] = {
+    {"lean-at-full-load", 0.94, 1.00, 600.0},   {"lambda-off-target", 0.052, 0.08, 1000.0},
+    {"single-knock", 1.3, 4.5, 300.0},          {"knock-hot-spot", 1.3, 4.5, 300.0},
+    {"one-cylinder-knocks", 3.5, 12.0, 6000.0}, {"low-boost", 13.5, 24.0, 900.0},
+    {"high-boost", 13.5, 24.0, 900.0},          {"boost-overshoot", 16.5, 24.0, 6000.0},
+    {"throttle-closes", 50.0, 80.0, 500.0},     {"fuel-pressure-drop", 13.0, 19.0, 800.0},
+    {"hot-intake", 67.0, 79.0, 1600.0},         {"hot-exhaust", 960.0, 1040.0, 6000.0},
+    {"hot-coolant", 112.4, 117.0, 6000.0},      {"hot-oil", 133.0, 139.0, 6000.0},
+    {"cold-oil", 50.0, 74.0, 6000.0},
+};
+
+TEST(Faults, EachShowsBeyondItsLimitNearItsPlace) {
+    for (const Case& row : kCases) {
+        SCOPED_TRACE(row.name);
+        const RigRun run = with_fault(row.name, 4400.0);
+        ASSERT_EQ(run.truth.faults.size(), 1u);
+        const TruthFault& fault = run.truth.faults[0];
+        EXPECT_GE(fault.value, row.at_least);
+        EXPECT_LE(fault.value, row.at_most);
+        EXPECT_NEAR(fault.engine_speed_rpm.value_or(4400.0), 4400.0, row.reach_rpm);
+        EXPECT_FALSE(fault.checks.empty());
+    }
+}
+
+TEST(Faults, TheLoggedChannelShowsWhatTheTruthSays) {
+    const RigRun lean = with_fault("lean-at-full-load", 4400.0);
+    const TruthFault& fault = lean.truth.faults[0];
+    // The sensor answers about a tenth of a second later.
+    EXPECT_GT(value_at(series_of(lean.log, Signal::lambda), fault.time_s + 0.15), 0.93);
+    const RigRun low = with_fault("low-boost", 4400.0);
+    const double t = low.truth.faults[0].time_s;
+    EXPECT_LT(value_at(series_of(low.log, Signal::boost_pressure_kpa), t) -
+                  value_at(series_of(low.log, Signal::boost_target_kpa), t),
+              -13.0);
+}
+
+TEST(Faults, HotSpotKnocksTheSameCylinderInEveryPull) {
+    const RigRun run = with_fault("knock-hot-spot", 4400.0);
+    std::vector<int> near;
+    for (const TruthKnock& knock : run.truth.knocks)
+        if (std::abs(knock.engine_speed_rpm - 4405.0) < 15.0) near.push_back(knock.cylinder);
+    ASSERT_GE(near.size(), 2u);
+    EXPECT_GE(std::ranges::count(near, near[0]), 2);
+}
+
+TEST(Faults, RecordingFaultsSpoilTheLogAndNotTheTruth) {
+    const RigRun gap = with_fault("log-gap");
+    const auto& seconds = gap.log.time_bases[0].seconds;
+    double widest = 0.0;
+    for (std::size_t i = 1; i < seconds.size(); ++i) widest = std::max(widest, seconds[i] - seconds[i - 1]);
+    EXPECT_GT(widest, 1.4);
+    const RigRun dropped = with_fault("sensor-dropout");
+    const Series lambda = series_of(dropped.log, Signal::lambda);
+    EXPECT_GT(std::ranges::count_if(lambda.values, [](double x) { return std::isnan(x); }), 40);
+    EXPECT_EQ(gap.truth.pulls.size(), 2u);
+    const RigRun stuck = with_fault("stuck-channel");
+    const double t = stuck.truth.faults[0].time_s;
+    int still = 0;
+    for (const Signal s : {Signal::boost_pressure_kpa, Signal::air_mass_flow_g_s, Signal::lambda}) {
+        const Series part = slice(series_of(stuck.log, s), t - 2.0, t + 2.0);
+        still += std::ranges::all_of(part.values, [&](double x) { return x == part.values[0]; }) ? 1 : 0;
+    }
+    EXPECT_EQ(still, 1);
+}
+
+TEST(Faults, CoverageFaultsLeaveSpeedsUndriven) {
+    for (const TruthPull& pull : with_fault("pull-ends-early").truth.pulls) EXPECT_LT(pull.speed_to_rpm, 4500.0);
+    for (const TruthPull& pull : with_fault("pull-starts-late").truth.pulls) EXPECT_GT(pull.speed_from_rpm, 3500.0);
+}
+
+}  // namespace
+}  // namespace revwright::rig
