@@ -83,7 +83,7 @@ Workshop workshop() {
     return w;
 }
 
-void BM_ProposeTwoTables(benchmark::State& state) {
+void BM_Propose(benchmark::State& state) {
     const Workshop w = workshop();
     const DrivenLog driven{&w.log, &w.run, &w.parent};
     for (auto _ : state) {
@@ -92,7 +92,7 @@ void BM_ProposeTwoTables(benchmark::State& state) {
         benchmark::DoNotOptimize(proposal);
     }
 }
-BENCHMARK(BM_ProposeTwoTables)->Unit(benchmark::kMillisecond);
+BENCHMARK(BM_Propose)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace revwright
