@@ -38,8 +38,8 @@ struct RetardTrace {
 
 struct KnockHistory {
     KnockLaw law;
-    std::vector<RetardTrace> traces;  // what was logged, in order of cylinder
-    std::vector<RecoveredKnock> events;   // in order of time, then cylinder
+    std::vector<RetardTrace> traces;     // what was logged, in order of cylinder
+    std::vector<RecoveredKnock> events;  // in order of time, then cylinder
     std::vector<CensoredStretch> censored;
 };
 
