@@ -24,6 +24,7 @@ namespace {
 constexpr std::uint64_t kCarSeed = 117;
 constexpr int kPulls = 4;
 constexpr int kMostRevisions = 10;
+constexpr std::size_t kRaisesNotWorthARun = 2;  // cells of spark; our choice
 constexpr std::string_view kCalibrator = "Ilse Marrant";
 constexpr std::string_view kJob = "job.toml";
 
@@ -162,17 +163,20 @@ Result<Proposed> propose_next(Workshop& shop, int number) {
     return proposed;
 }
 
-std::size_t moves_of(const Proposal& proposal) {
-    std::size_t moves = 0;
+/// Spark cells that the proposal would still raise.
+std::size_t spark_raises(const Proposal& proposal) {
+    std::size_t raises = 0;
     for (const ProposedTable& table : proposal.tables)
-        moves += static_cast<std::size_t>(
-            std::ranges::count_if(table.cells, [](const ProposedCell& cell) { return cell.to != cell.from; }));
-    return moves;
+        if (table.role == Role::spark)
+            raises += static_cast<std::size_t>(
+                std::ranges::count_if(table.cells, [](const ProposedCell& cell) { return cell.to > cell.from; }));
+    return raises;
 }
 
 std::string title_of(int number) {
     if (number == 1) return "first calibration for the new hardware, a step back";
-    return fmt::format("proposed from the runs of revision{} {}", number == 2 ? "" : "s up to", number - 1);
+    if (number == 2) return "proposed from the run of revision 1";
+    return fmt::format("proposed from the runs of revisions 1 to {}", number - 1);
 }
 
 /// Runs revision after revision until every gate holds and nothing moves any more.
@@ -193,9 +197,13 @@ Result<void> close_the_loop(Workshop& shop, Demo& demo, const DemoProgress& prog
         demo.holds = all_hold(demo.revisions.back().gates);
         const auto next = propose_next(shop, number);
         if (!next) return tl::unexpected(next.error());
-        if (moves_of(next->proposal) == 0) {
-            demo.why_it_ended = demo.holds ? "every gate holds, and no cell may move further on this evidence"
-                                           : "a gate is closed, and no cell of ours may move further";
+        const std::size_t raises = spark_raises(next->proposal);
+        if (demo.holds && raises <= kRaisesNotWorthARun) {
+            demo.why_it_ended =
+                fmt::format("every gate holds and spark stands at its bounds: the next proposal would raise it in {}",
+                            raises == 0   ? "no cell"
+                            : raises == 1 ? "one cell"
+                                          : fmt::format("{} cells", raises));
             return {};
         }
     }

@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <set>
 
-#include "image/coding.h"
+#include "model/coding.h"
 
 namespace revwright::app {
 namespace {

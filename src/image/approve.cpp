@@ -8,7 +8,7 @@
 #include <string>
 #include <utility>
 
-#include "image/coding.h"
+#include "model/coding.h"
 #include "image/layout.h"
 
 namespace revwright {

@@ -6,7 +6,7 @@
 
 #include "image/approve.h"
 #include "image/checksum.h"
-#include "image/coding.h"
+#include "model/coding.h"
 #include "image/layout.h"
 #include "image/patch.h"
 #include "image/read.h"

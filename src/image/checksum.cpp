@@ -5,7 +5,7 @@
 #include <fmt/ranges.h>
 #include <string>
 
-#include "image/coding.h"
+#include "model/coding.h"
 #include "image/crc.h"
 #include "image/layout.h"
 

@@ -5,7 +5,7 @@
 
 #include "image/build.h"
 #include "image/checksum.h"
-#include "image/coding.h"
+#include "model/coding.h"
 #include "image/compare.h"
 #include "image/patch.h"
 #include "image/random_image.h"

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "image/checksum.h"
-#include "image/coding.h"
+#include "model/coding.h"
 #include "image/layout.h"
 #include "image/read.h"
 

@@ -3,7 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "image/coding.h"
+#include "model/coding.h"
 #include "image/layout.h"
 
 namespace revwright {

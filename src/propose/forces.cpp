@@ -95,7 +95,22 @@ ProposalRefusal refusal_of(const Finding& f) {
             fmt::format("{}: no table of this job cures it (levers: {}); {}", f.check, levers, f.text)};
 }
 
-void add_finding(const Situation& s, const Finding& f, Demands& demands) {
+void refuse_once(std::vector<ProposalRefusal>& refused, ProposalRefusal refusal, const std::string& check) {
+    const auto same = [&](const ProposalRefusal& other) {
+        return other.role == refusal.role && other.reason.starts_with(check + ":");
+    };
+    if (std::ranges::none_of(refused, same)) refused.push_back(std::move(refusal));
+}
+
+void add_refusal(const Finding& f, const MeterCorrection& meter, Demands& demands) {
+    if (blames_meter(f)) {
+        if (meter.table) return;
+        if (meter.refused) return refuse_once(demands.refused, *meter.refused, f.check);
+    }
+    refuse_once(demands.refused, refusal_of(f), f.check);
+}
+
+void add_finding(const Situation& s, const Finding& f, const MeterCorrection& meter, Demands& demands) {
     const auto lever = lever_of(s, f);
     bool moved = false;
     for (std::size_t t = 0; t < s.tables.size(); ++t) {
@@ -110,17 +125,17 @@ void add_finding(const Situation& s, const Finding& f, Demands& demands) {
             moved = moved || by > 0.0;
         }
     }
-    if (!moved) demands.refused.push_back(refusal_of(f));
+    if (!moved) add_refusal(f, meter, demands);
 }
 
 }  // namespace
 
-Demands demands_of(const Situation& situation) {
+Demands demands_of(const Situation& situation, const MeterCorrection& meter) {
     Demands demands;
     demands.of_table.resize(situation.tables.size());
     for (const Finding& f : situation.input.review.findings)
         if ((f.severity == Severity::mend || f.severity == Severity::stop) && of_parent(situation.input, f))
-            add_finding(situation, f, demands);
+            add_finding(situation, f, meter, demands);
     return demands;
 }
 

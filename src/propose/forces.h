@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "propose/meter.h"
 #include "propose/situation.h"
 
 namespace revwright {
@@ -23,7 +24,8 @@ struct Demands {
 
 /// Each finding forces a move to the safe side through the first of its levers that has a table here, by a computed
 /// amount (docs/propose.md has the table), in the cells read where it was found; nothing rises in those cells. A
-/// finding without such a lever is refused by name.
-Demands demands_of(const Situation& situation);
+/// finding without such a lever is refused by name, one refusal for a check. Findings that blame the air meter are
+/// answered by its correction, or refused with its reason.
+Demands demands_of(const Situation& situation, const MeterCorrection& meter);
 
 }  // namespace revwright

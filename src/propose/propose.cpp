@@ -4,6 +4,7 @@
 
 #include "propose/forces.h"
 #include "propose/limits.h"
+#include "propose/meter.h"
 #include "propose/programme.h"
 #include "propose/rounding.h"
 #include "propose/situation.h"
@@ -18,7 +19,8 @@ Result<Proposal> propose(const ProposeInput& input) {
     proposal.refused = refused_tables(input);
 
     const Situation situation = situation_of(input);
-    const Demands demands = demands_of(situation);
+    const MeterCorrection meter = meter_correction(input);
+    const Demands demands = demands_of(situation, meter);
     proposal.refused.insert(proposal.refused.end(), demands.refused.begin(), demands.refused.end());
     const std::vector<TableLimits> limits = limits_of(situation, demands);
     const auto changes = best_changes(situation, limits);
@@ -30,6 +32,7 @@ Result<Proposal> propose(const ProposeInput& input) {
             return fail(Fault::conflict, *broken);
         proposal.tables.push_back(warranted(situation.tables[i], limits[i], values));
     }
+    if (meter.table) proposal.tables.push_back(*meter.table);
     return proposal;
 }
 

@@ -205,11 +205,13 @@ TEST(Propose, BoostFindingsLowerTheTarget) {
 
 TEST(Propose, AFindingWithoutALeverIsRefusedByName) {
     ProposeCase c;
-    c.review.findings = {c.finding("lambda-lean", Severity::mend, 0.93, "1", {"air_meter"})};
+    c.review.findings = {c.finding("throttle-closing", Severity::mend, 70.0, "%", {"torque_limit"}),
+                         c.finding("throttle-closing", Severity::mend, 75.0, "%", {"torque_limit"})};
     const Proposal p = c.proposal();
-    ASSERT_EQ(p.refused.size(), 1u);
-    EXPECT_EQ(p.refused[0].role, "air_meter");
-    EXPECT_TRUE(p.refused[0].reason.starts_with("lambda-lean: no table of this job cures it")) << p.refused[0].reason;
+    ASSERT_EQ(p.refused.size(), 1u) << "one refusal for a check";
+    EXPECT_EQ(p.refused[0].role, "torque_limit");
+    EXPECT_TRUE(p.refused[0].reason.starts_with("throttle-closing: no table of this job cures it"))
+        << p.refused[0].reason;
     EXPECT_EQ(cell_of(p, kSpark, kMiddle)->to, 10.0) << "nothing rises where a mend stands open";
     EXPECT_EQ(cell_of(p, kSpark, 1)->to, 11.0) << "elsewhere it may";
 }

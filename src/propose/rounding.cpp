@@ -6,6 +6,8 @@
 #include <fmt/format.h>
 #include <limits>
 
+#include "model/coding.h"
+
 namespace revwright {
 namespace {
 
@@ -13,30 +15,6 @@ namespace {
 constexpr double kSolverCounts = 1e-5;
 /// Allowed by the last check: rounding errors of the values, nothing else.
 constexpr double kExact = 1e-7;
-
-struct RawRange {
-    double least, most;
-};
-
-RawRange range_of(RawType type) {
-    switch (type) {
-        case RawType::u8:
-            return {0.0, 255.0};
-        case RawType::i8:
-            return {-128.0, 127.0};
-        case RawType::u16:
-            return {0.0, 65535.0};
-        case RawType::i16:
-            return {-32768.0, 32767.0};
-        case RawType::u32:
-            return {0.0, 4294967295.0};
-        case RawType::i32:
-            return {-2147483648.0, 2147483647.0};
-        case RawType::f32:
-            break;
-    }
-    return {-std::numeric_limits<float>::max(), std::numeric_limits<float>::max()};
-}
 
 /// The cell's value after a whole number of counts up or down.
 double value_after(const TableSituation& t, std::size_t flat, double counts) {
@@ -56,9 +34,9 @@ double lowest_counts(const TableSituation& t, std::size_t flat) {
     const Coding& coding = t.table().description.coding;
     double lowest = std::ceil(lowest_change(t, t.cells[flat]) / t.count - kSolverCounts);
     if (coding.type != RawType::f32) {
-        const RawRange range = range_of(coding.type);
+        const RawRange range = raw_range(coding.type);
         const double raw = t.table().raw[flat];
-        lowest = std::max(lowest, coding.factor > 0.0 ? range.least - raw : raw - range.most);
+        lowest = std::max(lowest, coding.factor > 0.0 ? range.low - raw : raw - range.high);
     }
     return std::min(0.0, lowest);
 }
@@ -67,9 +45,9 @@ double lowest_counts(const TableSituation& t, std::size_t flat) {
 double highest_counts(const TableSituation& t, std::size_t flat) {
     const Coding& coding = t.table().description.coding;
     if (coding.type == RawType::f32) return kUnboundedChange;
-    const RawRange range = range_of(coding.type);
+    const RawRange range = raw_range(coding.type);
     const double raw = t.table().raw[flat];
-    return std::max(0.0, coding.factor > 0.0 ? range.most - raw : raw - range.least);
+    return std::max(0.0, coding.factor > 0.0 ? range.high - raw : raw - range.low);
 }
 
 /// Lowers `counts` to at most `most` physical, as far as the table goes; says whether it moved.

@@ -170,8 +170,8 @@ id = "HEW-0117"
 title = "Tolvane Arden 2.0T: freer intake and exhaust"
 
 [goal]
-torque_nm = 360
-power_kw = 192
+torque_nm = 350
+power_kw = 178
 
 [site]
 altitude_m = 140

@@ -1,4 +1,4 @@
-#include "image/coding.h"
+#include "model/coding.h"
 
 #include <cmath>
 #include <gtest/gtest.h>

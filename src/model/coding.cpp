@@ -1,4 +1,4 @@
-#include "image/coding.h"
+#include "model/coding.h"
 
 #include <algorithm>
 #include <bit>
