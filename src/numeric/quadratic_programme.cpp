@@ -1,45 +1,46 @@
 #include "numeric/quadratic_programme.h"
 
 #include <ClpSimplex.hpp>
+#include <CoinPackedMatrix.hpp>
 #include <algorithm>
 #include <cassert>
 #include <cmath>
 #include <fmt/format.h>
-#include <numeric>
-
-#include "numeric/interior_point.h"
+#include <tuple>
 
 namespace revwright {
 namespace {
 
 constexpr const char* kNothingFits = "no change satisfies all bounds at once";
 
-/// Compressed columns: what Clp wants of a matrix.
-struct Columns {
-    std::vector<CoinBigIndex> starts;
-    std::vector<int> rows;
-    std::vector<double> values;
-};
+/// Clp compares with its tolerances in absolute numbers; a larger objective has it stop closer to the optimum.
+constexpr double kObjectiveScale = 1e3;
+constexpr double kTolerance = 1e-9;
+/// How far sides are moved apart where the simplex method goes round in circles, and how often that is tried.
+constexpr double kWidening = 1e-5;
+constexpr unsigned kMostRestarts = 12;
+constexpr int kMostIterations = 20000;
 
-Columns compress(std::vector<Entry> entries, std::size_t columns) {
-    std::ranges::stable_sort(entries, [](const Entry& a, const Entry& b) {
-        return a.column != b.column ? a.column < b.column : a.row < b.row;
-    });
-    Columns out;
-    out.starts.assign(columns + 1, 0);
+/// Clp's matrix, by columns; repeated entries are added up.
+CoinPackedMatrix packed(std::vector<Entry> entries, std::size_t rows, std::size_t columns) {
+    // By value as well: equal inputs in another order then add up to the same bits.
+    std::ranges::sort(entries, {}, [](const Entry& e) { return std::tuple(e.column, e.row, e.value); });
+    std::vector<int> row_of, column_of;
+    std::vector<double> values;
     for (std::size_t i = 0; i < entries.size(); ++i) {
-        const bool repeats =
-            i > 0 && entries[i - 1].column == entries[i].column && entries[i - 1].row == entries[i].row;
-        if (repeats) {
-            out.values.back() += entries[i].value;
+        const Entry& e = entries[i];
+        if (i > 0 && entries[i - 1].column == e.column && entries[i - 1].row == e.row) {
+            values.back() += e.value;
             continue;
         }
-        out.rows.push_back(static_cast<int>(entries[i].row));
-        out.values.push_back(entries[i].value);
-        ++out.starts[entries[i].column + 1];
+        row_of.push_back(static_cast<int>(e.row));
+        column_of.push_back(static_cast<int>(e.column));
+        values.push_back(e.value);
     }
-    std::partial_sum(out.starts.begin(), out.starts.end(), out.starts.begin());
-    return out;
+    CoinPackedMatrix matrix(true, row_of.data(), column_of.data(), values.data(),
+                            static_cast<CoinBigIndex>(values.size()));
+    matrix.setDimensions(static_cast<int>(rows), static_cast<int>(columns));
+    return matrix;
 }
 
 std::vector<double> multiply(const std::vector<Entry>& entries, const std::vector<double>& x, std::size_t rows) {
@@ -72,26 +73,67 @@ void check_shape(const QuadraticProgramme& p) {
     (void)p;
 }
 
-/// Whether any x satisfies all bounds and rows. Clp's simplex method proves it either way.
-bool has_feasible_point(const QuadraticProgramme& p) {
+void load(ClpSimplex& clp, const QuadraticProgramme& p) {
     const std::size_t n = p.gradient.size();
-    const Columns a = compress(p.rows, n);
-    const std::vector<double> no_cost(n, 0.0);
-    ClpSimplex clp;
+    std::vector<double> gradient = p.gradient;
+    for (double& g : gradient) g *= kObjectiveScale;
     clp.setLogLevel(0);
-    clp.loadProblem(static_cast<int>(n), static_cast<int>(p.row_lower.size()), a.starts.data(), a.rows.data(),
-                    a.values.data(), p.lower.data(), p.upper.data(), no_cost.data(), p.row_lower.data(),
-                    p.row_upper.data());
-    clp.primal();
-    return clp.status() != 1;
+    clp.loadProblem(packed(p.rows, p.row_lower.size(), n), p.lower.data(), p.upper.data(), gradient.data(),
+                    p.row_lower.data(), p.row_upper.data());
+    std::vector<Entry> half;  // Clp takes an off-diagonal entry for both of its places
+    for (const Entry& e : p.hessian)
+        if (e.row >= e.column) half.push_back({e.row, e.column, kObjectiveScale * e.value});
+    if (!half.empty()) clp.loadQuadraticObjective(packed(std::move(half), n, n));
+    clp.setPrimalTolerance(kTolerance);
+    clp.setDualTolerance(kTolerance);
+    clp.scaling(0);
+    clp.setPerturbation(100);  // none: the answer is to belong to this problem
+    clp.setMaximumIterations(kMostIterations);
 }
 
-QuadraticSolution certify(const QuadraticProgramme& p, const InteriorPoint& found) {
+/// Moves every side outwards by between half of kWidening and all of it, each by another amount. Where many sides meet
+/// in one point the simplex method can go round in circles; moved apart, they no longer meet.
+class Widened {
+public:
+    explicit Widened(unsigned turn) : state_(turn * 2654435761U) {}
+    void apply(double* lower, double* upper, std::size_t count) {
+        for (std::size_t i = 0; i < count; ++i) {
+            lower[i] -= next();  // an absent side stays infinite
+            upper[i] += next();
+        }
+    }
+
+private:
+    double next() {
+        state_ = state_ * 1664525U + 1013904223U;
+        return kWidening * (0.5 + 0.5 * (state_ >> 8) / 16777216.0);
+    }
+    unsigned state_;
+};
+
+/// Solves with sides moved apart, then with the true ones from where that ended.
+void restart(ClpSimplex& clp, const QuadraticProgramme& p, unsigned turn) {
+    const std::size_t n = p.gradient.size(), rows = p.row_lower.size();
+    if (turn > 1) clp.allSlackBasis(true);
+    Widened widened(turn);
+    widened.apply(clp.columnLower(), clp.columnUpper(), n);
+    widened.apply(clp.rowLower(), clp.rowUpper(), rows);
+    clp.primal();
+    std::ranges::copy(p.lower, clp.columnLower());
+    std::ranges::copy(p.upper, clp.columnUpper());
+    std::ranges::copy(p.row_lower, clp.rowLower());
+    std::ranges::copy(p.row_upper, clp.rowUpper());
+    clp.primal();
+}
+
+/// What Clp found, with residuals of our own.
+QuadraticSolution certify(const QuadraticProgramme& p, const ClpSimplex& clp) {
     const std::size_t n = p.gradient.size();
     QuadraticSolution s;
-    s.x = found.x;
+    s.x.assign(clp.primalColumnSolution(), clp.primalColumnSolution() + n);
     for (std::size_t i = 0; i < n; ++i) s.x[i] = std::clamp(s.x[i], p.lower[i], p.upper[i]);
-    s.row_multipliers = found.row_multipliers;
+    s.row_multipliers.assign(clp.dualRowSolution(), clp.dualRowSolution() + p.row_lower.size());
+    for (double& y : s.row_multipliers) y /= kObjectiveScale;
     // Bound multipliers are what stationarity leaves over, so that residual is exact and complementarity carries it.
     const std::vector<double> hx = multiply(p.hessian, s.x, n);
     s.bound_multipliers = hx;
@@ -101,7 +143,7 @@ QuadraticSolution certify(const QuadraticProgramme& p, const InteriorPoint& foun
     }
     for (const Entry& e : p.rows) s.bound_multipliers[e.column] -= e.value * s.row_multipliers[e.row];
     s.residuals = kkt_residuals(p, s.x, s.row_multipliers, s.bound_multipliers);
-    s.iterations = found.iterations;
+    s.iterations = clp.numberIterations();
     return s;
 }
 
@@ -134,11 +176,16 @@ Result<QuadraticSolution> solve(const QuadraticProgramme& p) {
     check_shape(p);
     for (std::size_t i = 0; i < p.gradient.size(); ++i)
         if (p.lower[i] > p.upper[i]) return fail(Fault::conflict, kNothingFits);
-    const auto found = interior_point(p);
-    if (!found)
-        return fail(Fault::conflict, has_feasible_point(p) ? "the quadratic programme was not solved" : kNothingFits);
-    QuadraticSolution solution = certify(p, *found);
+    ClpSimplex clp;
+    load(clp, p);
+    clp.primal();
+    if (clp.status() == 1) return fail(Fault::conflict, kNothingFits);
     const double allowed = kCertified * scale_of(p);
+    QuadraticSolution solution = certify(p, clp);
+    for (unsigned turn = 1; turn <= kMostRestarts && !(solution.residuals.largest() <= allowed); ++turn) {
+        restart(clp, p, turn);
+        solution = certify(p, clp);
+    }
     if (!(solution.residuals.largest() <= allowed))
         return fail(Fault::conflict, fmt::format("the quadratic programme's answer does not certify: residual {:.3g}, "
                                                  "allowed {:.3g}",
