@@ -216,7 +216,9 @@ Result<void> close_the_loop(Workshop& shop, Demo& demo, const DemoProgress& prog
 Result<Demo> run_demo(const Path& folder, const DemoProgress& progress) {
     Workshop shop(folder);
     if (auto opened = shop.open(); !opened) return tl::unexpected(opened.error());
-    Demo demo{.folder = folder};
+    const auto job = open_job(shop.job());
+    if (!job) return tl::unexpected(job.error());
+    Demo demo{.folder = folder, .goal = job->sheet.goal};
     auto standard =
         drive_and_judge(shop, {.number = 0, .title = "standard image, standard hardware", .log = log_name(0)}, false);
     if (!standard) return tl::unexpected(standard.error());

@@ -26,6 +26,7 @@ struct DemoRevision {
 
 struct Demo {
     Path folder;
+    Goal goal = {};
     std::vector<DemoRevision> revisions = {};
     bool holds = false;             // every gate held on the last revision
     std::string why_it_ended = {};  // one sentence

@@ -1,5 +1,6 @@
 #include "app/demo_summary.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace revwright::app {
@@ -17,15 +18,44 @@ std::string revisions_table(const Demo& demo) {
     return text;
 }
 
+/// The worst finding of each check and severity, as Review::findings is ordered.
+std::vector<const Finding*> worst_of_each(const Review& review) {
+    std::vector<const Finding*> worst;
+    for (const Finding& finding : review.findings) {
+        const auto same = [&](const Finding* other) {
+            return other->check == finding.check && other->severity == finding.severity;
+        };
+        if (std::ranges::none_of(worst, same)) worst.push_back(&finding);
+    }
+    return worst;
+}
+
 std::string findings_of(const DemoRevision& revision) {
     std::string text = fmt::format("### Revision {}: {}\n\n", revision.number, revision.title);
     std::size_t listed = 0;
-    for (const Finding& finding : revision.review.findings) {
-        if (finding.severity == Severity::clear) continue;
-        text += fmt::format("- **{}** {}: {}\n", to_string(finding.severity), finding.check, finding.text);
+    for (const Finding* finding : worst_of_each(revision.review)) {
+        if (finding->severity == Severity::clear) continue;
+        text += fmt::format("- **{}** {}: {}\n", to_string(finding->severity), finding->check, finding->text);
         ++listed;
     }
     return text + (listed == 0 ? "Every limit that could be checked held.\n\n" : "\n");
+}
+
+/// How far the last revision stays inside each limit.
+std::string margins_of(const DemoRevision& revision) {
+    std::string text = "| check | verdict | value | limit | margin | unit |\n|---|---|---:|---:|---:|---|\n";
+    for (const Finding* finding : worst_of_each(revision.review))
+        text +=
+            fmt::format("| {} | {} | {:.4g} | {:.4g} | {:.3g} | {} |\n", finding->check, to_string(finding->severity),
+                        finding->value, finding->limit, finding->margin, finding->unit == "1" ? "" : finding->unit);
+    return text;
+}
+
+std::string goal_text(const Goal& goal) {
+    std::string text;
+    if (goal.torque_nm) text += fmt::format("{:g} Nm", *goal.torque_nm);
+    if (goal.power_kw) text += fmt::format("{}{:g} kW", text.empty() ? "" : " and ", *goal.power_kw);
+    return text;
 }
 
 }  // namespace
@@ -45,6 +75,8 @@ std::string summary(const Demo& demo) {
         "them.\n\n";
     text += revisions_table(demo) + "\n## What each run showed\n\n";
     for (const DemoRevision& revision : demo.revisions) text += findings_of(revision);
+    text += "## Margins on the last revision\n\nWorst pull of each check; positive is inside the limit.\n\n" +
+            margins_of(demo.revisions.back()) + "\n";
     text += "## Gates on the last revision\n\n";
     for (const Gate& gate : demo.revisions.back().gates)
         text += fmt::format("- {}: {}; {}\n", gate.name, gate.holds ? "holds" : "closed", gate.text);

@@ -4,6 +4,8 @@
 
 #include "evidence/operating_points.h"
 #include "numeric/bracket.h"
+#include "review/derived.h"
+#include "review/pulls.h"
 
 namespace revwright {
 namespace {
@@ -36,26 +38,50 @@ void touch_beyond(std::vector<double>& reach, const Table& table, std::size_t ax
     }
 }
 
+/// How full the cylinders are through a pull, where the log tells.
+class Filling {
+public:
+    Filling(const Log& log, const Engine& engine) : charge_(samples_of(log, engine, {Signal::charge_pct})) {}
+    /// Least charge of this pull that counts as full load; nothing where charge is not known: then all of it does.
+    double least_of(const Pull& pull) const {
+        double highest = 0.0;
+        if (charge_)
+            for (const double v : slice(charge_->series(), pull.start_s, pull.end_s).values)
+                highest = std::max(highest, v);
+        return kFilledShare * highest;
+    }
+    bool filled(double t, double least) const { return !charge_ || !(value_at(charge_->series(), t) < least); }
+
+private:
+    std::optional<Samples> charge_;
+};
+
+void touch_pull(Reach& reach, const TableReader& reader, const Filling& filling, const Pull& pull) {
+    const Table& table = reader.table();
+    const auto axis = speed_axis(table);
+    const double least = filling.least_of(pull);
+    std::optional<std::vector<double>> slowest, fastest;
+    for (double t = pull.start_s; t <= pull.end_s; t += kStepS) {
+        const auto x = reader.point_at(t);
+        if (!x) continue;
+        touch(reach.any, table, *x);
+        if (filling.filled(t, least)) touch(reach.loaded, table, *x);
+        if (axis && (!slowest || (*x)[*axis] < (*slowest)[*axis])) slowest = x;
+        if (axis && (!fastest || (*x)[*axis] > (*fastest)[*axis])) fastest = x;
+    }
+    if (slowest) touch_beyond(reach.any, table, *axis, *slowest, *fastest);
+}
+
 }  // namespace
 
-std::vector<double> full_load_reach(const ProposeInput& input, const Table& table) {
-    std::vector<double> reach(table.values.size(), 0.0);
-    const auto axis = speed_axis(table);
+Reach full_load_reach(const ProposeInput& input, const Table& table) {
+    Reach reach{std::vector<double>(table.values.size(), 0.0), std::vector<double>(table.values.size(), 0.0)};
     for (std::size_t i = 0; i < input.logs.size(); ++i) {
         const auto reader = TableReader::make(*input.logs[i].log, input.job.engine, table);
         if (!reader) continue;
-        for (const Pull& pull : input.review.pulls) {
-            if (pull.log != i) continue;
-            std::optional<std::vector<double>> slowest, fastest;
-            for (double t = pull.start_s; t <= pull.end_s; t += kStepS) {
-                const auto x = reader->point_at(t);
-                if (!x) continue;
-                touch(reach, table, *x);
-                if (axis && (!slowest || (*x)[*axis] < (*slowest)[*axis])) slowest = x;
-                if (axis && (!fastest || (*x)[*axis] > (*fastest)[*axis])) fastest = x;
-            }
-            if (slowest) touch_beyond(reach, table, *axis, *slowest, *fastest);
-        }
+        const Filling filling(*input.logs[i].log, input.job.engine);
+        for (const Pull& pull : input.review.pulls)
+            if (pull.log == i) touch_pull(reach, *reader, filling, pull);
     }
     return reach;
 }

@@ -7,9 +7,12 @@
 
 namespace revwright {
 
-/// For each cell of the table, the largest part of a full-load reading it makes: over all pulls, and over the next
-/// breakpoint of engine speed below and above them, where the next pull may begin or end. 0 = out of reach.
-std::vector<double> full_load_reach(const ProposeInput& input, const Table& table);
+/// The largest part each cell of a table makes of a full-load reading; 0 = out of reach.
+struct Reach {
+    std::vector<double> any;     // over all pulls, and over the next breakpoint of engine speed below and above them
+    std::vector<double> loaded;  // only where the cylinders are filled: charge as lambda-lean judges it (kFilledShare)
+};
+Reach full_load_reach(const ProposeInput& input, const Table& table);
 
 /// The cells read between two times of a log, with the largest part they made of any reading. Where the log cannot
 /// place the table, all cells at the breakpoints around `speed_rpm`, or the whole table if it has no speed axis.

@@ -39,9 +39,10 @@ TableSituation table_situation(const ProposeInput& input, const RoleTableRef& re
     out.unit = unit;
     const Table* standard = same_shape(input.standard, table);
     const TableEvidence* evidence = evidence_for(input, table);
-    const std::vector<double> reach = full_load_reach(input, table);
+    const Reach reach = full_load_reach(input, table);
     for (std::size_t flat = 0; flat < table.values.size(); ++flat) {
-        CellSituation cell{.flat = flat, .now = table.values[flat], .reach = reach[flat]};
+        CellSituation cell{
+            .flat = flat, .now = table.values[flat], .reach = reach.any[flat], .loaded = reach.loaded[flat]};
         if (standard) cell.standard = standard->values[flat];
         cell.seen = evidence ? evidence->find(flat) : nullptr;
         cell.visited = cell.seen && cell.seen->events > 0.0;

@@ -18,6 +18,7 @@ struct CellSituation {
     const CellEvidence* seen = nullptr;  // null where no log says anything
     bool visited = false;                // by a run: it has events
     double reach = 0.0;                  // largest part of a full-load reading it makes, now or in the next pull
+    double loaded = 0.0;                 // the same, only with the cylinders filled
     std::optional<double> speed_rpm = {};
     bool appears() const { return seen != nullptr || reach > 0.0; }
 };

@@ -3,15 +3,13 @@
 #include <fmt/format.h>
 
 #include "review/checks.h"
+#include "review/pulls.h"
 #include "review/window.h"
 
 namespace revwright {
 namespace {
 
 constexpr double kHoldSeconds = 0.3;  // the contract's "for 0.3 s"
-/// Full load has come where the charge is this share of the pull's highest; before that the turbocharger builds up.
-/// Our choice.
-constexpr double kFullLoadShare = 0.7;
 /// A mixture whose expected value moves faster than this is not steady. Our choice.
 constexpr double kSteadyPerSecond = 0.15;
 constexpr double kReachSeconds = 1.0;
@@ -39,7 +37,7 @@ Samples at_full_load(const PullView& view, const Samples& lambda) {
     for (const double kpa : charge) highest = std::max(highest, std::isnan(kpa) ? 0.0 : kpa);
     Samples found;
     for (std::size_t i = 0; i < charge.size(); ++i) {
-        if (charge[i] < kFullLoadShare * highest) continue;
+        if (charge[i] < kFilledShare * highest) continue;
         found.times.push_back(lambda.times[i]);
         found.values.push_back(lambda.values[i]);
     }
@@ -57,15 +55,17 @@ bool target_reaches(const PullView& view, double threshold) {
 Finding lean_finding(const PullView& view, const Channel& channel, const Series& series, const Held& held,
                      const Limit& limit) {
     const Verdict judged = verdict(held.level, limit, Side::above);
-    Finding found = finding(series.times[held.worst] - late_by(view), held.level, judged);
-    found.duration_s = judged.severity == Severity::clear ? 0.0 : time_above(series, held.worst, judged.limit);
-    const bool commanded = judged.severity != Severity::clear && target_reaches(view, judged.limit);
-    if (judged.severity != Severity::clear && !commanded) found.levers = {"air_meter"};
+    const bool clear = judged.severity == Severity::clear;
+    const std::size_t at = clear ? held.worst : middle_of_worst(series, held, judged.limit);
+    Finding found = finding(series.times[at] - late_by(view), held.level, judged);
+    found.duration_s = clear ? 0.0 : time_above(series, held.worst, judged.limit);
+    const bool commanded = !clear && target_reaches(view, judged.limit);
+    if (!clear && !commanded) found.levers = {"air_meter"};
     found.text = fmt::format(
         "lambda{} stayed at {:.3f} or leaner for {:.1f} s, {:.3f} is the limit; {}", bank_name(channel), held.level,
         std::max(found.duration_s, kHoldSeconds), judged.limit,
         commanded ? "the target itself is that lean" : "the target was richer, so the metered air or fuel is wrong");
-    if (judged.severity == Severity::clear)
+    if (clear)
         found.text = fmt::format("leanest lambda{} held is {:.3f}, {:.3f} below the limit", bank_name(channel),
                                  held.level, judged.margin);
     return found;
@@ -99,6 +99,7 @@ Finding follow_finding(const PullView& view, const Channel& channel, const Sampl
             fmt::format("lambda{} follows its target within {:.3f}", bank_name(channel), std::max(0.0, held.level));
         return found;
     }
+    found.time_s = error.times[middle_of_worst(error.series(), held, judged.limit)] - late_by(view);
     found.duration_s = time_above(error.series(), held.worst, judged.limit);
     found.text = fmt::format(
         "lambda{} stayed {:.3f} {} than its target for {:.1f} s, delay of {:.2f} s removed ({}); {:.3f} is the limit; "

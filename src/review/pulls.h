@@ -14,6 +14,7 @@ inline constexpr double kFullPedalPct = 95.0;      // at or above: full pedal
 inline constexpr double kPartPedalPct = 60.0;      // from here to full pedal an acceleration is a refused pull
 inline constexpr double kLeastPullSeconds = 1.5;   // long enough
 inline constexpr double kLeastPullWidthRpm = 800;  // wide enough
+inline constexpr double kFilledShare = 0.7;        // of the pull's highest charge: from here the mixture is full load's
 inline constexpr double kColdOilC = 80.0;          // a pull from here up, by the contract
 
 struct PullSearch {
