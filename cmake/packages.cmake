@@ -1,6 +1,5 @@
 find_package(fmt REQUIRED)
 find_package(OpenSSL REQUIRED)
-find_package(Eigen3 REQUIRED)
 find_package(nlohmann_json REQUIRED)
 find_package(PkgConfig REQUIRED)
 pkg_check_modules(CLP REQUIRED IMPORTED_TARGET clp)

@@ -28,6 +28,8 @@ function(revwright_library name)
   if(BUILD_TESTING AND ARG_TESTS)
     add_executable(${name}_test ${ARG_TESTS})
     target_link_libraries(${name}_test PRIVATE revwright_${name} ${ARG_TEST_DEPENDS} revwright_flags GTest::gtest_main)
+    # Templates of the test libraries are most of a test's compile time; only what is tested needs optimising.
+    target_compile_options(${name}_test PRIVATE -O0)
     gtest_discover_tests(${name}_test WORKING_DIRECTORY ${CMAKE_SOURCE_DIR} DISCOVERY_MODE PRE_TEST)
   endif()
 endfunction()

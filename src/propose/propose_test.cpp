@@ -192,7 +192,8 @@ TEST(Propose, AHotExhaustIsMadeRicherButNeverPastTheRichestMixture) {
     expect_middle(c, kLambda, -0.03, Bound::finding, "exhaust-temperature");  // 15 K at 5 K per 0.01
     c.review.findings[0].value = 1100.0;
     expect_middle(c, kLambda, -0.10, Bound::finding, "exhaust-temperature");  // to 0.75
-    for (const ProposedCell& cell : c.proposal().tables[kSpark].cells) EXPECT_GE(cell.to, cell.from) << cell.text;
+    const Proposal p = c.proposal();
+    for (const ProposedCell& cell : p.tables[kSpark].cells) EXPECT_GE(cell.to, cell.from) << cell.text;
 }
 
 TEST(Propose, BoostFindingsLowerTheTarget) {
