@@ -36,6 +36,7 @@ struct ScriptWriter {
     const Vehicle& vehicle;
     int gear;
     double from_rpm, to_rpm;
+    double least_rpm = 0.0;  // no full load below it, in stretches either
     std::vector<Segment> script = {};
 
     void cool_down() {
@@ -54,6 +55,7 @@ struct ScriptWriter {
                           .event = event,
                           .event_rpm = event_rpm});
     }
+    double start(double usual_rpm) const { return std::max(usual_rpm, least_rpm); }
     void add(StretchKind kind);
 };
 
@@ -64,35 +66,38 @@ void ScriptWriter::add(StretchKind kind) {
     switch (kind) {
         case StretchKind::part_pedal:
             ready(gear, from_rpm);
-            script.push_back({.act = Act::part, .gear = gear, .to_rpm = 4600.0, .pedal_pct = 70.0});
+            // Wide enough to look like a pull, wherever it starts.
+            script.push_back(
+                {.act = Act::part, .gear = gear, .to_rpm = std::max(4600.0, from_rpm + 1200.0), .pedal_pct = 70.0});
             break;
         case StretchKind::stab:
-            ready(gear, 2600.0);
+            ready(gear, start(2600.0));
             full(gear, to_rpm, Event::none, 0.0, 0.9);
             break;
         case StretchKind::shift_at_full:
-            ready(gear, 2200.0);
+            ready(gear, start(2200.0));
             full(gear, 5200.0);
             script.push_back({.act = Act::flat_shift, .gear = std::min(gear + 1, vehicle.gears())});
             full(std::min(gear + 1, vehicle.gears()), 5100.0);
             break;
         case StretchKind::lift_off:
             ready(gear, from_rpm);
-            full(gear, 3800.0);
+            full(gear, std::max(3800.0, from_rpm + 1000.0));
             script.push_back({.act = Act::lift, .gear = gear, .seconds = 1.0, .pedal_pct = 30.0});
-            full(gear, 5600.0);
+            full(gear, std::max(5600.0, from_rpm + 2500.0));
             break;
         case StretchKind::wheel_slip:
-            ready(low, 2200.0);
-            full(low, to_rpm, Event::wheel_slip, 3200.0);
+            ready(low, start(2200.0));
+            full(low, to_rpm, Event::wheel_slip, start(2200.0) + 1000.0);
             break;
         case StretchKind::clutch_slip:
-            ready(high, 2400.0);
-            full(high, 4600.0, Event::clutch_slip, 3100.0);
+            ready(high, start(2400.0));
+            full(high, std::max(4600.0, start(2400.0) + 1500.0), Event::clutch_slip, start(2400.0) + 700.0);
             break;
         case StretchKind::intervention:
             ready(gear, from_rpm);
-            full(gear, to_rpm, Event::intervention, 4100.0);
+            // Torque is given back before the pull ends: what is never given back is a limiter, and no intervention.
+            full(gear, to_rpm, Event::intervention, std::min(4100.0, to_rpm - 600.0));
             break;
         case StretchKind::cold_oil:
             break;  // a matter of the oil, not of the driver
@@ -109,7 +114,8 @@ std::vector<Segment> make_script(const DrivePlan& plan, const Vehicle& vehicle, 
                         .vehicle = vehicle,
                         .gear = gear,
                         .from_rpm = late_rpm > 0.0 ? late_rpm : plan.from_rpm,
-                        .to_rpm = early_rpm > 0.0 ? std::min(early_rpm, top) : top};
+                        .to_rpm = early_rpm > 0.0 ? std::min(early_rpm, top) : top,
+                        .least_rpm = late_rpm};
     const int high = std::min(vehicle.gears(), gear + 2);
     writer.script.push_back({.act = Act::stand, .seconds = plan.idle_s});
     writer.script.push_back({.act = Act::drive_off, .gear = std::min(4, high)});

@@ -11,9 +11,29 @@ namespace {
 
 constexpr std::uint64_t kFaultStream = 4;
 
-/// 1 within `flat` of the place, falling to 0 over `edge`.
-double window(double rpm, double place, double flat, double edge) {
-    return std::clamp(1.0 - (std::abs(rpm - place) - flat) / edge, 0.0, 1.0);
+/// Over which engine speeds a fault acts: in full within `flat_rpm` of its place, fading over `edge_rpm` beyond.
+struct Window {
+    std::string_view fault;
+    double flat_rpm, edge_rpm;
+    bool level;  // what is checked follows at once, so that it stands level where the fault acts in full
+};
+constexpr Window kWindows[] = {
+    {"lean-at-full-load", 350.0, 200.0, true}, {"lambda-off-target", 700.0, 250.0, true},
+    {"low-boost", 600.0, 250.0, true},         {"high-boost", 600.0, 250.0, true},
+    {"throttle-closes", 350.0, 1.0, true},     {"fuel-pressure-drop", 500.0, 250.0, true},
+    {"hot-intake", 900.0, 500.0, false},       {"hot-exhaust", 1200.0, 600.0, false},
+};
+
+const Window* window_of(std::string_view fault) {
+    const auto found = std::ranges::find(kWindows, fault, &Window::fault);
+    return found == std::end(kWindows) ? nullptr : found;
+}
+
+/// 0..1: how much of the fault acts at this engine speed.
+double share(const Fault& fault, double rpm) {
+    const Window* window = window_of(fault.name);
+    if (window == nullptr) return 0.0;
+    return std::clamp(1.0 - (std::abs(rpm - fault.at_rpm) - window->flat_rpm) / window->edge_rpm, 0.0, 1.0);
 }
 
 bool is_knock(std::string_view name) { return name == "single-knock" || name == "knock-hot-spot"; }
@@ -58,13 +78,8 @@ Measure measure_of(std::string_view name, int cylinder) {
     return {};
 }
 
-/// Only the surroundings of the place count: errors while boost builds up or the mixture turns rich are no fault.
-double reach_rpm(std::string_view name) {
-    if (name == "lean-at-full-load" || name == "lambda-off-target" || name == "fuel-pressure-drop") return 900.0;
-    if (name == "low-boost" || name == "high-boost" || name == "throttle-closes") return 900.0;
-    if (is_knock(name)) return 300.0;
-    return std::numeric_limits<double>::infinity();
-}
+/// Only the surroundings of the place count: knock elsewhere is another matter.
+double reach_rpm(std::string_view name) { return is_knock(name) ? 300.0 : std::numeric_limits<double>::infinity(); }
 
 void find_worst(TruthFault& fault, double place, const Measure& measure, const std::vector<Moment>& moments,
                 double from_s, double to_s) {
@@ -76,8 +91,27 @@ void find_worst(TruthFault& fault, double place, const Measure& measure, const s
         worst = measure(m);
         fault.engine_speed_rpm = m.rpm;
         fault.time_s = m.time_s;
-        fault.value = fault.name == "throttle-closes" ? 100.0 - worst : fault.name == "cold-oil" ? -worst : worst;
+        fault.value = fault.name == "cold-oil" ? -worst : worst;
     }
+}
+
+/// A fault that stands level has no single worst moment: its place is the middle of where it acts in full, in the pull
+/// that shows it longest. Build-up of boost before or after a shift is then not taken for the fault.
+void find_middle(TruthFault& fault, double place, double flat_rpm, const Measure& measure,
+                 const std::vector<Moment>& moments, const std::vector<TruthPull>& pulls) {
+    std::vector<const Moment*> longest;
+    for (const TruthPull& pull : pulls) {
+        std::vector<const Moment*> here;
+        for (const Moment& m : moments)
+            if (m.time_s >= pull.start_s && m.time_s <= pull.end_s && std::abs(m.rpm - place) <= flat_rpm)
+                here.push_back(&m);
+        if (here.size() > longest.size()) longest = std::move(here);
+    }
+    if (longest.empty()) return;
+    const Moment& middle = *longest[longest.size() / 2];
+    fault.engine_speed_rpm = middle.rpm;
+    fault.time_s = middle.time_s;
+    fault.value = fault.name == "throttle-closes" ? 100.0 - measure(middle) : measure(middle);
 }
 
 /// The pull in which faults of the recording sit.
@@ -131,16 +165,19 @@ FaultEffects PlantedFaults::effects(double rpm, int pull) {
     for (const Fault& fault : faults_) {
         const std::string& name = fault.name;
         const double at = fault.at_rpm;
-        if (name == "lean-at-full-load") e.lambda_share = window(rpm, at, 350.0, 200.0);
-        if (name == "lambda-off-target") e.lambda_offset = -0.06 * window(rpm, at, 700.0, 250.0);
-        if (name == "low-boost") e.boost_low_share = window(rpm, at, 600.0, 250.0);
-        if (name == "high-boost") e.boost_high_share = window(rpm, at, 600.0, 250.0);
-        if (name == "throttle-closes" && window(rpm, at, 350.0, 1.0) > 0.0) e.throttle_cap_pct = 62.0;
-        if (name == "fuel-pressure-drop") e.fuel_pressure_factor = 1.0 - 0.17 * window(rpm, at, 500.0, 250.0);
-        if (name == "hot-intake") e.intake_share = window(rpm, at, 900.0, 500.0);
-        if (name == "hot-exhaust") e.exhaust_share = window(rpm, at, 1200.0, 600.0);
-        if (name == "one-cylinder-knocks")
-            e.weak_cylinder_deg = rpm < 2400.0 ? -1.0 : 3.0 + 2.0 * window(rpm, at, 300.0, 800.0);
+        const double acts = share(fault, rpm);
+        if (name == "lean-at-full-load") e.lambda_share = acts;
+        if (name == "lambda-off-target") e.lambda_offset = -0.06 * acts;
+        if (name == "low-boost") e.boost_low_share = acts;
+        if (name == "high-boost") e.boost_high_share = acts;
+        if (name == "throttle-closes" && acts > 0.0) e.throttle_cap_pct = 62.0;
+        if (name == "fuel-pressure-drop") e.fuel_pressure_factor = 1.0 - 0.17 * acts;
+        if (name == "hot-intake") e.intake_share = acts;
+        if (name == "hot-exhaust") e.exhaust_share = acts;
+        if (name == "one-cylinder-knocks") {
+            const double near = std::clamp(1.0 - (std::abs(rpm - at) - 300.0) / 800.0, 0.0, 1.0);
+            e.weak_cylinder_deg = rpm < 2400.0 ? -1.0 : 3.0 + 2.0 * near;
+        }
         const bool due = name == "knock-hot-spot" || (name == "single-knock" && pull == chosen_pull_);
         if (due && rpm >= at && rpm < at + 200.0 && knocked_in_pull_ != pull) {
             e.force_knock = true;
@@ -162,14 +199,15 @@ std::vector<TruthFault> fault_places(const PlantedFaults& faults, const std::vec
             // The worst moment of a pull that is no pull: the first full pedal.
             const auto first = std::ranges::find_if(moments, [](const Moment& m) { return m.pedal_pct >= 95.0; });
             if (first != moments.end()) find_worst(truth, 0.0, measure, moments, first->time_s, first->time_s);
+        } else if (const Window* window = window_of(fault.name); window != nullptr && window->level) {
+            find_middle(truth, fault.at_rpm, window->flat_rpm, measure, moments, pulls);
         } else if (measure) {
             double worst = -std::numeric_limits<double>::infinity();
             for (const TruthPull& pull : pulls) {
                 TruthFault here = truth;
                 find_worst(here, fault.at_rpm, measure, moments, pull.start_s, pull.end_s);
-                const double bad = fault.name == "throttle-closes" ? -here.value : here.value;
-                if (!here.engine_speed_rpm || bad <= worst) continue;
-                worst = bad;
+                if (!here.engine_speed_rpm || here.value <= worst) continue;
+                worst = here.value;
                 truth = here;
             }
         } else if (const TruthPull* pull = spoiled_pull(faults, pulls);

@@ -46,6 +46,28 @@ TEST(Faults, EachShowsBeyondItsLimitNearItsPlace) {
     }
 }
 
+// Build-up in an ordinary pull (below 3,000 rpm) and after a shift lies near these places and is not the fault.
+TEST(Faults, LevelFaultsArePlacedInTheMiddleOfWhereTheyAct) {
+    for (const Case& row : kCases) {
+        const std::string name = row.name;
+        const bool level = name.starts_with("lambda") || name.starts_with("lean") || name.ends_with("-boost") ||
+                           name == "throttle-closes" || name == "fuel-pressure-drop";
+        if (!level) continue;
+        for (const double place : {3300.0, 4400.0}) {
+            SCOPED_TRACE(name);
+            RigSetup setup = standard_setup(6);
+            setup.faults = {{name, place}};
+            setup.plan.pulls = 1;
+            setup.plan.cruise_s = setup.plan.cool_down_s = 8.0;
+            setup.plan.stretches = {StretchKind::shift_at_full};
+            const TruthFault fault = must_drive(setup).truth.faults.at(0);
+            EXPECT_NEAR(fault.engine_speed_rpm.value_or(0.0), place, 200.0);
+            EXPECT_GE(fault.value, row.at_least);
+            EXPECT_LE(fault.value, row.at_most);
+        }
+    }
+}
+
 TEST(Faults, TheLoggedChannelShowsWhatTheTruthSays) {
     const RigRun lean = with_fault("lean-at-full-load", 4400.0);
     const TruthFault& fault = lean.truth.faults[0];
@@ -90,6 +112,37 @@ TEST(Faults, RecordingFaultsSpoilTheLogAndNotTheTruth) {
 TEST(Faults, CoverageFaultsLeaveSpeedsUndriven) {
     for (const TruthPull& pull : with_fault("pull-ends-early").truth.pulls) EXPECT_LT(pull.speed_to_rpm, 4500.0);
     for (const TruthPull& pull : with_fault("pull-starts-late").truth.pulls) EXPECT_GT(pull.speed_from_rpm, 3500.0);
+}
+
+// "Every pull" means the planted stretches too: one pull from low speed among them, and the range is covered.
+TEST(Faults, NoStretchCoversWhatALateStartLeavesOut) {
+    using enum StretchKind;
+    for (const StretchKind kind : {part_pedal, shift_at_full, lift_off, wheel_slip, clutch_slip, intervention}) {
+        SCOPED_TRACE(static_cast<int>(kind));
+        RigSetup setup = standard_setup(7);
+        setup.faults = {{"pull-starts-late"}};
+        setup.plan.pulls = 1;
+        setup.plan.cruise_s = setup.plan.cool_down_s = 8.0;
+        setup.plan.stretches = {kind};
+        const Truth truth = must_drive(setup).truth;
+        for (const TruthPull& pull : truth.pulls) EXPECT_GT(pull.speed_from_rpm, 3500.0);
+        ASSERT_EQ(truth.excluded.size(), 1u);
+        EXPECT_GT(truth.excluded[0].end_s - truth.excluded[0].start_s, 0.1);
+    }
+}
+
+// Torque that is taken back and never given back is what a limiter does; nobody can tell the two apart.
+TEST(Faults, AnInterventionEndsBeforeItsPullDoes) {
+    RigSetup setup = standard_setup(8);
+    setup.faults = {{"pull-ends-early"}};
+    setup.plan.pulls = 1;
+    setup.plan.stretches = {StretchKind::intervention};
+    const RigRun run = must_drive(setup);
+    ASSERT_EQ(run.truth.excluded.size(), 1u);
+    EXPECT_EQ(run.truth.excluded[0].reason, ExclusionReason::intervention);
+    EXPECT_GT(value_at(series_of(run.log, Signal::torque_request_nm), run.truth.excluded[0].start_s - 0.1), 300.0);
+    EXPECT_GT(value_at(series_of(run.log, Signal::pedal_pct), run.truth.excluded[0].end_s), 95.0);
+    EXPECT_EQ(run.truth.pulls.size(), 2u);
 }
 
 }  // namespace
