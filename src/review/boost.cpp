@@ -105,9 +105,21 @@ Samples steady_error(const PullView& view, const BoostError& boost) {
     return steady;
 }
 
-std::optional<Finding> steady_way(const Samples& error, double sign, const Limit& limit) {
-    Samples one_way = error;
-    for (double& value : one_way.values) value *= sign;
+Samples times_sign(Samples samples, double sign) {
+    for (double& value : samples.values) value *= sign;
+    return samples;
+}
+
+/// Where an error that proved steady has its middle. Its first moments, which might have been overshoot, belong to it.
+double middle_time(const Samples& whole, const Held& held, double at_s, double limit) {
+    const auto at = std::ranges::lower_bound(whole.times, at_s) - whole.times.begin();
+    const auto index = static_cast<std::size_t>(at);
+    return whole.times[middle_of_worst(whole.series(), {held.level, index, index, index}, limit)];
+}
+
+/// whole: the error from the end of build-up on, steady or not.
+std::optional<Finding> steady_way(const Samples& error, const Samples& whole, double sign, const Limit& limit) {
+    const Samples one_way = times_sign(error, sign);
     const auto held = highest_held(one_way.series(), kHoldSeconds);
     if (!held) return std::nullopt;
     const Verdict judged = verdict(held->level, limit, Side::above);
@@ -116,6 +128,7 @@ std::optional<Finding> steady_way(const Samples& error, double sign, const Limit
         found.text = fmt::format("boost settles within {:.1f} kPa of its target", std::max(0.0, held->level));
         return found;
     }
+    found.time_s = middle_time(times_sign(whole, sign), *held, one_way.times[held->worst], judged.limit);
     found.duration_s = time_above(one_way.series(), held->worst, judged.limit);
     found.levers = sign > 0 ? std::vector<std::string>{"boost_target", "wastegate_duty"}
                             : std::vector<std::string>{"wastegate_duty"};
@@ -129,8 +142,15 @@ std::optional<Finding> steady_way(const Samples& error, double sign, const Limit
 }  // namespace
 
 std::optional<Finding> boost_steady(const PullView& view, const Check&, const Limit& limit) {
-    const Samples steady = steady_error(view, boost_error(view));
-    const auto high = steady_way(steady, 1.0, limit), low = steady_way(steady, -1.0, limit);
+    const BoostError boost = boost_error(view);
+    const Samples steady = steady_error(view, boost);
+    Samples whole = boost.error;
+    if (boost.built_up) {
+        const auto before = static_cast<std::ptrdiff_t>(*boost.built_up);
+        whole.times.erase(whole.times.begin(), whole.times.begin() + before);
+        whole.values.erase(whole.values.begin(), whole.values.begin() + before);
+    }
+    const auto high = steady_way(steady, whole, 1.0, limit), low = steady_way(steady, whole, -1.0, limit);
     if (!high || !low) return high ? high : low;
     return std::abs(high->margin - low->margin) > 0.0 && low->margin < high->margin ? low : high;
 }

@@ -303,6 +303,32 @@ TEST(Checks, ColdOilRaisesAWatchOutsideAnyPull) {
     EXPECT_FALSE(worst_of(found, "oil-window")->pull.has_value());
 }
 
+// The highest sample of a level stretch is noise: it would name another engine speed in every pull.
+TEST(Checks, ALevelErrorIsPlacedInItsMiddleWhateverTheNoise) {
+    struct Level {
+        const char* check;
+        testing::Tweak tweak;
+    };
+    const Level levels[] = {
+        {"lambda-lean", between(3600, 5000, [](Moment& m) { m.mixture = 0.96; })},
+        {"lambda-follow", between(3600, 5000, [](Moment& m) { m.mixture -= 0.06; })},
+        {"boost-steady", between(3600, 5000, [](Moment& m) { m.boost -= 17; })},
+        {"fuel-pressure", between(3600, 5000, [](Moment& m) { m.rail *= 0.83; })},
+        {"throttle-closing", between(3600, 5000, [](Moment& m) { m.throttle = 62; })},
+    };
+    for (const Level& level : levels)
+        for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+            const Review found = review_of({.seed = seed, .tweak = level.tweak});
+            for (const Finding& finding : found.findings)
+                if (finding.check == level.check) {
+                    SCOPED_TRACE(finding.text);
+                    EXPECT_GE(finding.severity, Severity::mend);
+                    EXPECT_NEAR(finding.engine_speed_rpm, 4300.0, 130.0);
+                }
+            EXPECT_TRUE(worst_of(found, level.check)) << level.check;
+        }
+}
+
 TEST(Checks, CoverageNamesTheSpeedsNoPullWentThrough) {
     TestDrive drive;
     for (int i = 0; i < 2; ++i) drive.cruise(4.0, 3, 2000.0).full(3, 2000.0, 4500.0, 5.0);

@@ -55,6 +55,7 @@ std::optional<Finding> judge(const Samples& drop, std::string_view what, const L
         found.text = fmt::format("{} drops by {:.1f} % at most", what, std::max(0.0, held->level));
         return found;
     }
+    found.time_s = drop.times[middle_of_worst(drop.series(), *held, judged.limit)];
     found.duration_s = time_above(drop.series(), held->worst, judged.limit);
     found.text = fmt::format(
         "{} dropped by {:.1f} % for {:.1f} s, {:.0f} % is the limit; the pump can not keep up: less "

@@ -35,6 +35,7 @@ std::optional<Finding> throttle_closing(const PullView& view, const Check&, cons
         return found;
     }
     found.margin = opening - judged.limit;
+    found.time_s = closed.times[middle_of_worst(closed.series(), *held, -judged.limit)];
     found.duration_s = time_above(closed.series(), held->worst, -judged.limit);
     found.text = fmt::format(
         "the throttle closed to {:.0f} % under full pedal for {:.1f} s, {:.0f} % is the limit; a limiter "

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <deque>
 #include <limits>
+#include <numeric>
 
 namespace revwright {
 namespace {
@@ -119,6 +120,24 @@ std::optional<Held> highest_held(const Series& series, double seconds) {
         best->worst = static_cast<std::size_t>(std::max_element(from, to) - series.values.begin());
     }
     return best;
+}
+
+std::size_t middle_of_worst(const Series& series, const Held& held, double limit) {
+    if (held.level < limit) return held.worst;
+    std::size_t first = held.worst, last = held.worst;
+    while (first > 0 && series.values[first - 1] >= limit) --first;
+    while (last + 1 < series.size() && series.values[last + 1] >= limit) ++last;
+    const double from = std::midpoint(limit, held.level);
+    double weight = 0.0, moment = 0.0;
+    for (std::size_t i = first; i <= last; ++i) {
+        const double above = std::clamp(series.values[i] - from, 0.0, held.level - from);
+        weight += above, moment += above * (series.times[i] - series.times[first]);
+    }
+    if (weight <= 0.0) return held.worst;
+    const double middle = series.times[first] + moment / weight;
+    while (first < last && std::abs(series.times[first + 1] - middle) <= std::abs(series.times[first] - middle))
+        ++first;
+    return first;
 }
 
 double time_above(const Series& series, std::size_t at, double level) {

@@ -40,6 +40,11 @@ struct Held {
 /// (the last one for the typical interval); stretches do not reach across gaps. Nothing where no stretch is that long.
 std::optional<Held> highest_held(const Series& series, double seconds);
 
+/// Where an excess over `limit` was worst. On a level stretch the highest sample is a matter of noise, and another pull
+/// would name another engine speed; this is the middle of what exceeds half way from the limit to the level held, peaks
+/// cut off at that level, within the stretch that time_above() counts. Below the limit: the highest sample held.
+std::size_t middle_of_worst(const Series& series, const Held& held, double limit);
+
 /// How long the values around index `at` stay at or above `level`.
 double time_above(const Series& series, std::size_t at, double level);
 
