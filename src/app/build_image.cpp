@@ -23,6 +23,22 @@ void approve_every_move(Proposal& proposal, const ApproveAll& approve_all) {
         }
 }
 
+/// What stands wrong in the proposal is told with the proposal's name, unless the message already has a place.
+tl::unexpected<Error> in_file(const Path& file, Error error) {
+    if (!error.place) error.place = Place{file.string()};
+    return tl::unexpected(std::move(error));
+}
+
+Result<void> keep_what_is_read(const OpenJob& job, const std::optional<Path>& image, const Path& document,
+                               std::initializer_list<Path> outputs) {
+    std::vector<Path> sources = sources_of(job);
+    sources.push_back(document);
+    if (image) sources.push_back(*image);
+    for (const Path& output : outputs)
+        if (auto kept = keep_sources(output, sources); !kept) return kept;
+    return {};
+}
+
 Path record_beside(const Path& image) { return image.string() + ".json"; }
 
 }  // namespace
@@ -33,6 +49,8 @@ Result<BuiltImage> build_image(const Path& job_file, const Path& proposal_file, 
     if (!job) return tl::unexpected(job.error());
     const auto parent = open_image_of(*job, parent_file);
     if (!parent) return tl::unexpected(parent.error());
+    if (const auto kept = keep_what_is_read(*job, parent_file, proposal_file, {out, record_beside(out)}); !kept)
+        return tl::unexpected(kept.error());
     const auto text = read_text(proposal_file);
     if (!text) return tl::unexpected(text.error());
     auto proposal = wire::read_proposal(*text, proposal_file.string());
@@ -40,7 +58,7 @@ Result<BuiltImage> build_image(const Path& job_file, const Path& proposal_file, 
     if (!approve_all.by.empty()) approve_every_move(*proposal, approve_all);
 
     auto built = build(*parent, *job->description, job->sheet.image->checksums, *proposal);
-    if (!built) return tl::unexpected(built.error());
+    if (!built) return in_file(proposal_file, built.error());
     if (const auto written = write_file(out, built->image.bytes); !written) return tl::unexpected(written.error());
     const auto written = write_file(record_beside(out), wire::revision_json(*built));
     if (!written) {
@@ -56,6 +74,8 @@ Result<Image> undo_image(const Path& job_file, const Path& image_file, const Pat
     if (!job) return tl::unexpected(job.error());
     const auto child = open_image_of(*job, image_file);
     if (!child) return tl::unexpected(child.error());
+    if (const auto kept = keep_what_is_read(*job, image_file, record, {out}); !kept)
+        return tl::unexpected(kept.error());
     const auto text = read_text(record);
     if (!text) return tl::unexpected(text.error());
     const auto patch = wire::read_patch(*text, record.string());

@@ -74,6 +74,15 @@ Result<void> write_file(const std::filesystem::path& target, std::span<const std
     return {};
 }
 
+Result<void> keep_sources(const std::filesystem::path& target, std::span<const std::filesystem::path> sources) {
+    std::error_code error;
+    for (const std::filesystem::path& source : sources)
+        if (std::filesystem::equivalent(target, source, error))
+            return refuse("is read here and must not be written over, another name for the output expected",
+                          Place{target.string()});
+    return {};
+}
+
 Result<void> write_file(const std::filesystem::path& target, std::string_view text) {
     return write_file(target, {reinterpret_cast<const std::uint8_t*>(text.data()), text.size()});
 }

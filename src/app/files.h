@@ -19,4 +19,8 @@ Result<std::string> read_text(const std::filesystem::path& file);
 Result<void> write_file(const std::filesystem::path& file, std::span<const std::uint8_t> bytes);
 Result<void> write_file(const std::filesystem::path& file, std::string_view text);
 
+/// Refuses a target that is one of the files the work was read from: those are evidence, and a slip of the hand must
+/// not cost the standard image. A target that does not exist yet is always fine.
+Result<void> keep_sources(const std::filesystem::path& target, std::span<const std::filesystem::path> sources);
+
 }  // namespace revwright::app

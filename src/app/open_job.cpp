@@ -7,6 +7,7 @@
 #include "formats/sheets/channel_sheet.h"
 #include "formats/sheets/job.h"
 #include "formats/sheets/table_sheet.h"
+#include "image/check_entry.h"
 #include "image/open.h"
 #include "image/read.h"
 #include "naming/naming.h"
@@ -14,9 +15,9 @@
 namespace revwright::app {
 namespace {
 
-/// The sheet's own place, so that a message about a file it names says who named it.
-tl::unexpected<Error> named_by(const JobSheet& sheet, const Error& error) {
-    return fail(error.fault, fmt::format("{} names a file that {}", sheet.file, describe(error)));
+/// What is wrong with a file, at the key of the sheet that names it.
+tl::unexpected<Error> named_by(const JobSheet& sheet, const char* key, const Error& error) {
+    return fail(error.fault, fmt::format("image.{} names {}", key, describe(error)), Place{sheet.file});
 }
 
 bool same_file(const Path& a, const Path& b) {
@@ -82,20 +83,19 @@ Result<OpenJob> open_job_with_image(const Path& path) {
     if (!job->sheet.image) return refuse("[image] is needed here: file, description and roles", Place{path.string()});
     const Path described = job->beside(job->sheet.image->description);
     auto text = read_text(described);
-    if (!text) return named_by(job->sheet, text.error());
+    if (!text) return named_by(job->sheet, "description", text.error());
     auto description = sheets::read_table_sheet(*text, described.string());
     if (!description) return tl::unexpected(description.error());
     job->description = std::move(*description);
-    for (const auto& [role, tables] : job->sheet.image->roles)
-        for (const RoleTable& tied : tables)
-            if (!job->description->find(tied.table))
-                return refuse(fmt::format("role {} names table {}, which {} does not describe", to_string(role),
-                                          tied.table, described.string()),
-                              tied.where);
+    if (auto fits = check_entry(*job->sheet.image, *job->description); !fits) return tl::unexpected(fits.error());
     auto standard = open_image_of(*job, std::nullopt);
-    if (!standard) return named_by(job->sheet, standard.error());
+    if (!standard) return named_by(job->sheet, "file", standard.error());
     job->standard = std::move(*standard);
     return job;
+}
+
+std::vector<Path> sources_of(const OpenJob& job) {
+    return {job.sheet.file, job.beside(job.sheet.image->file), job.beside(job.sheet.image->description)};
 }
 
 Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file) {

@@ -34,6 +34,8 @@ struct OpenJob {
 Result<OpenJob> open_job(const Path& sheet);
 /// Reads the sheet, the description and the standard image; refuses a sheet without [image].
 Result<OpenJob> open_job_with_image(const Path& sheet);
+/// The files a job with an image is read from: sheet, standard image, description. None is ever written over.
+std::vector<Path> sources_of(const OpenJob& job);
 /// An image of this job, or the standard one where no file is named.
 Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file);
 

@@ -14,6 +14,10 @@ Result<RigOutcome> drive_rig(const Path& job_file, const RigOrder& order, const 
     if (!job) return tl::unexpected(job.error());
     const auto image = open_image_of(*job, order.image);
     if (!image) return tl::unexpected(image.error());
+    std::vector<Path> sources = sources_of(*job);
+    if (order.image) sources.push_back(*order.image);
+    for (const Path& output : {out, truth_beside(out)})
+        if (const auto kept = keep_sources(output, sources); !kept) return tl::unexpected(kept.error());
     const auto tables = read_tables(*job->description, *image);
     if (!tables) return tl::unexpected(tables.error());
     auto run = rig::drive({.job = job->sheet, .tables = *tables, .seed = order.seed, .faults = order.faults});

@@ -28,6 +28,11 @@ std::optional<app::Path> path(const std::string& text) {
 Exit propose(const Options& options) {
     const auto proposed = app::propose_changes(options.job, options.logs, path(options.image), path(options.channels));
     if (!proposed) return refused(proposed.error());
+    if (!options.out.empty()) {
+        std::vector<app::Path> sources = options.logs;
+        sources.insert(sources.end(), {options.job, options.image, options.channels});
+        if (const auto kept = app::keep_sources(options.out, sources); !kept) return refused(kept.error());
+    }
     const std::string document = wire::proposal_json(proposed->proposal);
     if (!options.out.empty())
         if (const auto written = app::write_file(options.out, document); !written) return refused(written.error());
