@@ -36,6 +36,12 @@ std::string fault_names() {
     return names;
 }
 
+std::string known_fault(const std::string& name) {
+    for (const rig::FaultInfo& fault : rig::all_faults())
+        if (fault.name == name) return "";
+    return fmt::format("the rig knows no fault named {}; one of: {}", name, fault_names());
+}
+
 }  // namespace
 
 void add_rig(CLI::App& app, Exit& exit) {
@@ -43,8 +49,13 @@ void add_rig(CLI::App& app, Exit& exit) {
     CLI::App* command = app.add_subcommand("rig", "a run of the simulated car with an image of the job");
     command->add_option("--job", options->job, "job sheet")->required()->type_name("JOB");
     command->add_option("--image", options->image, "image to drive (the standard one if not given)")->type_name("FILE");
-    command->add_option("--seed", options->seed, "of the car and its day")->type_name("N")->capture_default_str();
-    command->add_option("--fault", options->faults, "plant a fault; one of: " + fault_names())->type_name("NAME");
+    command->add_option("--seed", options->seed, "of the car and its day")
+        ->type_name("N")
+        ->capture_default_str()
+        ->check(CLI::NonNegativeNumber);
+    command->add_option("--fault", options->faults, "plant a fault; one of: " + fault_names())
+        ->type_name("NAME")
+        ->check(known_fault);
     command->add_option("--out", options->out, "the log to write; its truth goes beside it")
         ->required()
         ->type_name("LOG");
