@@ -68,25 +68,43 @@ std::string matter_text(const Matter& matter, const Review& review) {
     return text + "\n" + paragraph(worst.text, 9) + also_in(matter);
 }
 
+/// "a", "a and b", "a, b and c", each once.
+std::string listed(const std::vector<std::string>& names) {
+    std::string text;
+    for (std::size_t i = 0; i < names.size(); ++i)
+        text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
+    return text;
+}
+
+/// The unit of the numbers shown: ours once the channel is known, else the log's.
+std::string shown_unit(const Channel& channel) {
+    const std::string& unit = channel.key ? channel.unit : channel.unit_in_log;
+    return unit.empty() || unit == "1" ? "-" : unit;
+}
+
 std::string unchecked_text(const NotChecked& check, const Review& review) {
-    std::string missing;
-    for (const std::string& channel : check.missing) missing += (missing.empty() ? "" : ", ") + channel;
     std::string line = fmt::format("{} ({})", check.check, to_string(check.standing));
-    if (!missing.empty()) line += ": log " + missing;
-    if (!check.text.empty()) line += (missing.empty() ? ": " : "; ") + check.text;
+    if (!check.text.empty())
+        line += ": " + check.text;
+    else if (!check.missing.empty())
+        line += ": not logged: " + listed(check.missing);
     if (check.log && review.logs.size() > 1) line += fmt::format(" [{}]", review.logs[*check.log]);
     return paragraph(line, 2);
 }
 
-/// "a", "a and b", "a, b and c": the checks with findings of this severity, each once.
 std::string checks_at(const Review& review, Severity severity) {
     std::vector<std::string> checks;
     for (const Finding& finding : review.findings)
         if (finding.severity == severity && !std::ranges::count(checks, finding.check)) checks.push_back(finding.check);
-    std::string text;
-    for (std::size_t i = 0; i < checks.size(); ++i)
-        text += (i == 0 ? "" : i + 1 == checks.size() ? " and " : ", ") + checks[i];
-    return text;
+    return listed(checks);
+}
+
+std::string required_but_unchecked(const Review& review) {
+    std::vector<std::string> checks;
+    for (const NotChecked& check : review.not_checked)
+        if (check.standing == Standing::required && !std::ranges::count(checks, check.check))
+            checks.push_back(check.check);
+    return listed(checks);
 }
 
 }  // namespace
@@ -94,6 +112,7 @@ std::string checks_at(const Review& review, Severity severity) {
 std::string verdict(const Review& review) {
     const std::string stops = checks_at(review, Severity::stop), mends = checks_at(review, Severity::mend);
     const std::string watches = checks_at(review, Severity::watch);
+    const std::string unchecked = required_but_unchecked(review);
     std::string words;
     if (!stops.empty())
         words = fmt::format("Stop: do not drive this revision again, because of {}{}.", stops,
@@ -105,9 +124,11 @@ std::string verdict(const Review& review) {
         words = fmt::format("Clear, but watch {}.", watches);
     else
         words = "Clear: every limit that could be checked held.";
-    const bool unchecked = std::ranges::any_of(
-        review.not_checked, [](const NotChecked& check) { return check.standing == Standing::required; });
-    return unchecked ? words + " A required check could not run." : words;
+    if (unchecked.empty()) return words;
+    if (stops.empty() && mends.empty())  // what was not looked at is not clear
+        return fmt::format("Not cleared: {} could not be checked{}.", unchecked,
+                           watches.empty() ? "" : "; to watch: " + watches);
+    return fmt::format("{} Not checked, though required: {}.", words, unchecked);
 }
 
 std::string review_text(const Review& review, bool all) {
@@ -138,9 +159,8 @@ std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const s
             high = std::max(high, value);
         }
         const int decimals = channel.key ? decimals_of(channel.unit) : 2;
-        columns.add({channel.name, channel.unit_in_log.empty() ? "-" : channel.unit_in_log,
-                     channel.key ? to_string(*channel.key) : "(none of ours)", std::to_string(samples),
-                     fixed(low, decimals), fixed(high, decimals)});
+        columns.add({channel.name, shown_unit(channel), channel.key ? to_string(*channel.key) : "(none of ours)",
+                     std::to_string(samples), fixed(low, decimals), fixed(high, decimals)});
     }
     text += columns.print(2) + "\n" + pulls_text(pulls, {log.file}) + excluded_text(excluded, {log.file});
     if (!log.quality.empty()) text += "\nQuality of the log\n";
