@@ -62,6 +62,7 @@ TEST(Naming, TheSheetSaysNameUnitAndSign) {
         {{.name = "ZWV", .is = {Signal::spark_deg, 0}, .sign = -1.0},
          {.name = "Abgas", .is = {Signal::exhaust_temp_c, 0}, .unit = "K", .before_turbine = false},
          {.name = "Drehzahl [U/min]", .is = {Signal::engine_speed_rpm, 0}},
+         {.name = "Zeit", .is = {Signal::time_s, 0}},
          {.name = "missing", .is = {Signal::gear, 0}}}};
     const Log log =
         named(log_of({channel("ZWV", "", {-10.0, -12.0, 3.0}), channel("Abgas", "C", {1073.15, 273.15, 1.0}),

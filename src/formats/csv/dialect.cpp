@@ -117,10 +117,9 @@ tl::unexpected<Error> no_row(const std::vector<Line>& sample, const std::string&
             for (const std::string_view cell : split(line.text, delimiter))
                 if (names_time(cell))
                     return refuse("expected rows of numbers below the header, found none", Place{file, line.number});
-    return refuse(
-        fmt::format("expected a header line and rows of numbers, found no row of numbers in the first {} lines",
-                    sample.size()),
-        Place{file});
+    return refuse(fmt::format("expected a header line and rows of numbers, found no row of numbers in the first {}",
+                              sample.size() == 1 ? "line" : fmt::format("{} lines", sample.size())),
+                  Place{file});
 }
 
 }  // namespace
