@@ -1,8 +1,11 @@
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
+#include <algorithm>
 #include <cstdio>
 #include <exception>
+#include <optional>
+#include <string>
 
 #include "cli/command.h"
 #include "cli/text/cautions.h"
@@ -12,6 +15,15 @@ namespace {
 constexpr const char* kAbout =
     "Revwright: from a job sheet, a calibration image and the logs of full-load runs to the next image,\n"
     "every limit checked, every changed cell explained.";
+
+/// The first argument, where it stands for a command and there is none of that name.
+std::optional<std::string> unknown_command(const CLI::App& app, int argc, char** argv) {
+    const std::string first = argc > 1 ? argv[1] : "";
+    const auto commands = app.get_subcommands([](const CLI::App*) { return true; });
+    const bool known = std::ranges::any_of(commands, [&](const CLI::App* one) { return one->get_name() == first; });
+    if (first.empty() || first.front() == '-' || known) return std::nullopt;
+    return first;
+}
 
 int run(int argc, char** argv) {
     using namespace revwright::cli;
@@ -27,6 +39,10 @@ int run(int argc, char** argv) {
     add_compare(app, exit);
     add_rig(app, exit);
     add_demo(app, exit);
+    if (const auto unknown = unknown_command(app, argc, argv)) {
+        tell("revwright: there is no command \"" + *unknown + "\"; revwright --help lists them");
+        return static_cast<int>(Exit::wrong_command);
+    }
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {

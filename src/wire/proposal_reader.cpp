@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "wire/member.h"
 #include "wire/proposal_json.h"
 
@@ -51,7 +53,16 @@ ProposedTable table_of(const Member& member) {
     return table;
 }
 
+/// "2026-03-14T09:30:00Z": digits and marks in their places.
+bool is_utc_time(std::string_view text) {
+    constexpr std::string_view form = "dddd-dd-ddTdd:dd:ddZ";
+    return std::ranges::equal(text, form, [](char c, char f) { return f == 'd' ? c >= '0' && c <= '9' : c == f; });
+}
+
 Approval approval_of(const Member& member) {
+    if (!is_utc_time(member["at_utc"].text()))
+        member["at_utc"].refuse_with(
+            fmt::format("must be a time such as 2026-03-14T09:30:00Z, found \"{}\"", member["at_utc"].text()));
     return {.role = role_of(member["role"]),
             .table = member["table"].text(),
             .at = cell_index(member["at"]),

@@ -45,6 +45,8 @@ TEST(ProposalJson, NamesTheMemberThatIsWrong) {
     EXPECT_EQ(refusal_of("\"to\"", "\"two\""), "p.json: proposal.tables[0].cells[0] lacks \"to\"");
     EXPECT_EQ(refusal_of("\"bound\": \"evidence\"", "\"bound\": \"luck\""),
               "p.json: proposal.tables[0].cells[0].bound \"luck\" is no bound");
+    EXPECT_EQ(refusal_of("2026-03-14T09:30:00Z", "yesterday"),
+              "p.json: proposal.approvals[0].at_utc must be a time such as 2026-03-14T09:30:00Z, found \"yesterday\"");
     EXPECT_EQ(refusal_of("proposal/1", "proposal/9"),
               "p.json: proposal.schema must be \"revwright.proposal/1\", found \"revwright.proposal/9\"");
     EXPECT_EQ(refusal_of("2000.5", "900"),

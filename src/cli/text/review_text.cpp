@@ -57,9 +57,17 @@ std::string also_in(const Matter& matter) {
     return pulls.empty() ? pulls : paragraph("Also in pull " + pulls + ".", 9);
 }
 
+/// As many decimals as the unit asks for, and more where they would show a margin that is there as none.
+int decimals_for(const Finding& finding) {
+    int decimals = decimals_of(finding.unit);
+    while (decimals < 4 && finding.margin != 0.0 && std::abs(finding.margin) < 0.5 * std::pow(10.0, -decimals))
+        ++decimals;
+    return decimals;
+}
+
 std::string matter_text(const Matter& matter, const Review& review) {
     const Finding& worst = *matter.front();
-    const int decimals = decimals_of(worst.unit);
+    const int decimals = decimals_for(worst);
     const std::string unit = worst.unit == "1" || worst.unit.empty() ? "" : " " + worst.unit;
     std::string text = fmt::format("  {:<5}  {:<19}  {}{}, limit {}, margin {}", to_string(worst.severity), worst.check,
                                    fixed(worst.value, decimals), unit, fixed(worst.limit, decimals),
