@@ -2,9 +2,25 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <string_view>
 
 namespace revwright::app {
 namespace {
+
+constexpr std::string_view kFilesAndCautions = R"(## Files
+
+- `job.toml`, `tables.toml`: job sheet and table sheet
+- `standard.bin`, `revision-N.bin`: the images; `revision-N.bin.json` holds every changed cell with its warrant
+- `run-N.csv`: the log driven with revision N; `run-N.truth.json` what really happened in the simulated car
+- `run-N.review.json`: what the run showed against every limit
+- `revision-N.proposal.json`: what revision N is built from
+
+## Cautions
+
+Over-lean or over-advanced running destroys engines. Drive full load on a dynamometer or a closed course. Removing
+emission control equipment, or changing its calibration, is unlawful on the road in many places: local law and licensed
+practice decide. Torque and speed limiters protect parts and tyres. All figures are estimates.
+)";
 
 std::string revisions_table(const Demo& demo) {
     std::string text =
@@ -68,34 +84,22 @@ std::string worst_in_words(const Review& review) {
 }
 
 std::string summary(const Demo& demo) {
+    const DemoRevision& last = demo.revisions.back();
     std::string text =
         "# Tolvane Arden 2.0T: freer intake and exhaust\n\n"
-        "Harrowgill Engine Works, job HEW-0117. Workshop, car and people are invented; the car is simulated.\n\n"
-        "Torque and power are the simulated car's own truth, best of the run's pulls. The program did not see "
+        "Harrowgill Engine Works, job HEW-0117. Workshop, car and people are invented; the car is simulated.\n\n";
+    text += fmt::format("The goal agreed with the customer: {}.\n\n", goal_text(demo.goal));
+    text +=
+        "Torque and power below are the simulated car's own truth, best of the run's pulls; the program did not see "
         "them.\n\n";
     text += revisions_table(demo) + "\n## What each run showed\n\n";
     for (const DemoRevision& revision : demo.revisions) text += findings_of(revision);
-    text += "## Margins on the last revision\n\nWorst pull of each check; positive is inside the limit.\n\n" +
-            margins_of(demo.revisions.back()) + "\n";
-    text += "## Gates on the last revision\n\n";
-    for (const Gate& gate : demo.revisions.back().gates)
-        text += fmt::format("- {}: {}; {}\n", gate.name, gate.holds ? "holds" : "closed", gate.text);
-    text += fmt::format("\nThe loop ended because {}.\n\n", demo.why_it_ended);
     text +=
-        "## Files\n\n"
-        "- `job.toml`, `tables.toml`: job sheet and table sheet\n"
-        "- `standard.bin`, `revision-N.bin`: the images; `revision-N.bin.json` holds every changed cell with its "
-        "warrant\n"
-        "- `run-N.csv`: the log driven with revision N; `run-N.truth.json` what really happened in the simulated car\n"
-        "- `run-N.review.json`: what the run showed against every limit\n"
-        "- `revision-N.proposal.json`: what revision N was built from\n\n"
-        "## Cautions\n\n"
-        "Over-lean or over-advanced running destroys engines. Drive full load on a dynamometer or a closed course. "
-        "Removing\n"
-        "emission control equipment, or changing its calibration, is unlawful on the road in many places: local law "
-        "and\n"
-        "licensed practice decide. Torque and speed limiters protect parts and tyres. All figures are estimates.\n";
-    return text;
+        "## Margins on the last revision\n\nThe worst pull of each check; a positive margin is inside the limit.\n\n" +
+        margins_of(last) + "\n## Gates on the last revision\n\n";
+    for (const Gate& gate : last.gates)
+        text += fmt::format("- {}: {}; {}\n", gate.name, gate.holds ? "holds" : "closed", gate.text);
+    return text + fmt::format("\nThe loop ended because {}.\n\n", demo.why_it_ended) + std::string(kFilesAndCautions);
 }
 
 }  // namespace revwright::app
