@@ -12,22 +12,6 @@
 namespace revwright {
 namespace {
 
-bool is_crc(ChecksumKind kind) { return kind == ChecksumKind::crc16 || kind == ChecksumKind::crc32; }
-
-std::size_t stored_bytes(ChecksumKind kind) {
-    switch (kind) {
-        case ChecksumKind::sum8:
-            return 1;
-        case ChecksumKind::sum16:
-        case ChecksumKind::crc16:
-            return 2;
-        case ChecksumKind::sum32:
-        case ChecksumKind::crc32:
-            return 4;
-    }
-    return 0;
-}
-
 Coding unsigned_of(std::size_t bytes, ByteOrder order) {
     return {bytes == 1 ? RawType::u8 : bytes == 2 ? RawType::u16 : RawType::u32, order};
 }

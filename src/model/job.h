@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <map>
 #include <optional>
@@ -142,6 +143,23 @@ struct RoleTable {
 enum class ImageFormat { binary, ihex, srec };
 enum class ChecksumKind { sum8, sum16, sum32, crc16, crc32 };
 enum class Complement { none, ones, twos };
+
+constexpr bool is_crc(ChecksumKind kind) { return kind == ChecksumKind::crc16 || kind == ChecksumKind::crc32; }
+
+/// Bytes a checksum takes where it is stored.
+constexpr std::size_t stored_bytes(ChecksumKind kind) {
+    switch (kind) {
+        case ChecksumKind::sum8:
+            return 1;
+        case ChecksumKind::sum16:
+        case ChecksumKind::crc16:
+            return 2;
+        case ChecksumKind::sum32:
+        case ChecksumKind::crc32:
+            return 4;
+    }
+    return 0;
+}
 
 /// A region whose checksum the control unit verifies. Addresses are in the image's address space; end is inclusive.
 struct ChecksumRegion {
