@@ -8,8 +8,8 @@
 #include <string>
 #include <utility>
 
-#include "model/coding.h"
 #include "image/layout.h"
+#include "model/coding.h"
 
 namespace revwright {
 namespace {

@@ -6,12 +6,12 @@
 
 #include "image/approve.h"
 #include "image/checksum.h"
-#include "model/coding.h"
 #include "image/layout.h"
 #include "image/patch.h"
 #include "image/read.h"
 #include "image/shared.h"
 #include "image/verify.h"
+#include "model/coding.h"
 
 namespace revwright {
 namespace {

@@ -5,9 +5,9 @@
 #include <fmt/ranges.h>
 #include <string>
 
-#include "model/coding.h"
 #include "image/crc.h"
 #include "image/layout.h"
+#include "model/coding.h"
 
 namespace revwright {
 namespace {

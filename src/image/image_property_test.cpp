@@ -5,11 +5,11 @@
 
 #include "image/build.h"
 #include "image/checksum.h"
-#include "model/coding.h"
 #include "image/compare.h"
 #include "image/patch.h"
 #include "image/random_image.h"
 #include "image/read.h"
+#include "model/coding.h"
 
 namespace rc {
 template <>

@@ -5,9 +5,9 @@
 #include <fmt/format.h>
 
 #include "image/checksum.h"
-#include "model/coding.h"
 #include "image/layout.h"
 #include "image/read.h"
+#include "model/coding.h"
 
 namespace revwright {
 namespace {

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "model/coding.h"
 #include "image/layout.h"
+#include "model/coding.h"
 
 namespace revwright {
 namespace {

@@ -23,10 +23,10 @@ struct WorstCase {
 /// over the four cells around the operating point.
 struct CellEvidence {
     std::size_t flat = 0;
-    double pulls = 0.0;         // clean pulls that gave the cell at least five events
-    double events = 0.0;        // all cylinders together
-    double knock_events = 0.0;  // all cylinders together, recovered from the logged retard
-    int worst_cylinder = 0;     // counts from 1; 0 = none knocked or not known
+    double pulls = 0.0;                        // clean pulls that gave the cell at least five events
+    double events = 0.0;                       // all cylinders together
+    double knock_events = 0.0;                 // all cylinders together, recovered from the logged retard
+    int worst_cylinder = 0;                    // counts from 1; 0 = none knocked or not known
     double worst_cylinder_knock_events = 0.0;  // whole events, each in every cell it leans on, not shared out
     double worst_cylinder_events = 0.0;
     double knock_rate_upper = 1.0;            // pooled one-sided 95 % upper bound (Clopper-Pearson)

@@ -53,7 +53,7 @@ struct Finding {
     std::string source = {};               // of the limit
     std::optional<int> cylinder = {};      // counts from 1
     bool modelled = false;                 // judged on a modelled value at k sigma
-    std::string text = {};                      // one sentence: what, where, how bad, what may cure it
+    std::string text = {};                 // one sentence: what, where, how bad, what may cure it
 };
 
 struct NotChecked {

@@ -69,7 +69,8 @@ ChecksumRegion read_region(const Node& node, const std::string& path, Trouble& t
     region.kind = fields.need_choice("kind", kKinds);
     region.start = static_cast<std::uint64_t>(fields.need_whole("start", 0, kTopAddress));
     region.end = static_cast<std::uint64_t>(fields.need_whole("end", 0, kTopAddress));
-    region.store = static_cast<std::uint64_t>(fields.need_whole("store", 0, kTopAddress - stored_bytes(region.kind) + 1));
+    region.store =
+        static_cast<std::uint64_t>(fields.need_whole("store", 0, kTopAddress - stored_bytes(region.kind) + 1));
     region.byte_order = fields.choice("byte_order", kOrders).value_or(ByteOrder::big);
     region.complement = fields.choice("complement", kComplements).value_or(Complement::none);
     if (!trouble.found() && fields.has("kind")) refuse_foreign_keys(fields, region);
