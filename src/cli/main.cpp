@@ -39,6 +39,10 @@ int run(int argc, char** argv) {
     add_compare(app, exit);
     add_rig(app, exit);
     add_demo(app, exit);
+    if (argc < 2) {
+        print(app.help());
+        return static_cast<int>(Exit::wrong_command);
+    }
     if (const auto unknown = unknown_command(app, argc, argv)) {
         tell("revwright: there is no command \"" + *unknown + "\"; revwright --help lists them");
         return static_cast<int>(Exit::wrong_command);

@@ -59,6 +59,8 @@ std::string also_in(const Matter& matter) {
 
 /// As many decimals as the unit asks for, and more where they would show a margin that is there as none.
 int decimals_for(const Finding& finding) {
+    const auto whole = [](double x) { return x == std::round(x); };
+    if (finding.unit == "1" && whole(finding.value) && whole(finding.limit)) return 0;  // a count, not a lambda
     int decimals = decimals_of(finding.unit);
     while (decimals < 4 && finding.margin != 0.0 && std::abs(finding.margin) < 0.5 * std::pow(10.0, -decimals))
         ++decimals;
