@@ -12,12 +12,13 @@ namespace {
 constexpr double kReachedKpa = 3.0;  // from target: it is reached
 constexpr double kOvershootSeconds =
     2.0;  // an excess right after build-up is overshoot until it is gone, at most so long ...
-constexpr double kLeastSettleSeconds = 0.5;   // ... and at least so long
-constexpr double kHoldSeconds = 0.5;          // a steady error lasts
-constexpr double kTargetMovesKpaPerS = 60.0;  // a target that moves faster is not followed steadily
-constexpr double kSlopeSeconds = 0.4;         // over which the build-up is measured
-constexpr double kBuiltUpShare = 0.15;        // of its steepest slope: the build-up is over
-constexpr double kLastKpaSeconds = 1.5;       // from slow climb to target
+constexpr double kLeastSettleSeconds = 0.5;    // ... and at least so long
+constexpr double kHoldSeconds = 0.5;           // a steady error lasts
+constexpr double kTargetMovesKpaPerS = 60.0;   // a target that moves faster is not followed steadily
+constexpr double kTargetClimbsKpaPerS = 15.0;  // while the target climbs so fast, the build-up goes on
+constexpr double kSlopeSeconds = 0.4;          // over which the build-up is measured
+constexpr double kBuiltUpShare = 0.15;         // of its steepest slope: the build-up is over
+constexpr double kLastKpaSeconds = 1.5;        // from slow climb to target
 constexpr double kReachSeconds = 1.0;
 constexpr double kThrottleLagSeconds = 0.3;  // boost needs to come back after the throttle was closed
 
@@ -77,11 +78,23 @@ std::vector<bool> throttled(const PullView& view, const std::vector<double>& tim
     return closed;
 }
 
+/// Where the build-up ends: the target may have been reached while it climbs itself, and be overshot at its top.
+std::size_t climbed_at(const BoostError& boost) {
+    const std::vector<double>& times = boost.error.times;
+    const std::size_t reached = *boost.reached;
+    std::size_t i = reached, ahead = reached;
+    for (; i + 1 < times.size() && times[i] < times[reached] + kOvershootSeconds; ++i) {
+        while (ahead + 1 < times.size() && times[ahead] - times[i] < kSlopeSeconds) ++ahead;
+        if (!(boost.target[ahead] - boost.target[i] > kTargetClimbsKpaPerS * (times[ahead] - times[i]))) break;
+    }
+    return i;
+}
+
 /// Where overshoot is over. A plateau below target is steady as it is.
 std::size_t settled_at(const BoostError& boost) {
     const std::vector<double>& times = boost.error.times;
-    std::size_t i = *boost.built_up;
-    if (boost.reached != boost.built_up) return i;
+    if (boost.reached != boost.built_up) return *boost.built_up;
+    std::size_t i = climbed_at(boost);
     const double reached = times[i];
     while (i + 1 < times.size() && times[i] < reached + kOvershootSeconds &&
            (times[i] < reached + kLeastSettleSeconds || boost.error.values[i] > kReachedKpa))

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "review/pulls.h"
 #include "review/window.h"
 
 namespace revwright {
@@ -11,6 +12,7 @@ namespace {
 
 enum class Moves {
     freely,      // it may stand still
+    as_pedal,    // it may stand still under a pedal that does, as a throttle held by a limiter
     with_pedal,  // a drive with idle and full pedal moves it
     with_speed,  // a pull moves it, whatever else
 };
@@ -26,7 +28,7 @@ struct Asked {
 constexpr std::array kAsked{
     Asked{Signal::engine_speed_rpm, Moves::with_speed, 4.0, 250.0},
     Asked{Signal::pedal_pct, Moves::freely, 2.0, 0.0},
-    Asked{Signal::throttle_pct, Moves::with_pedal, 2.0, 0.0},
+    Asked{Signal::throttle_pct, Moves::as_pedal, 2.0, 0.0},
     Asked{Signal::boost_pressure_kpa, Moves::with_pedal, 4.0, 20.0},
     Asked{Signal::manifold_pressure_kpa, Moves::with_pedal, 4.0, 20.0},
     Asked{Signal::air_mass_flow_g_s, Moves::with_speed, 4.0, 25.0},
@@ -104,14 +106,17 @@ public:
         for (const Asked& asked : kAsked)
             for (int part = 0; part <= info(asked.signal).parts; ++part)
                 if (const Channel* channel = run_.log().find(ChannelKey{asked.signal, part})) inspect(asked, *channel);
+        holes_between_pulls();
         return std::move(faults_);
     }
 
 private:
     void inspect(const Asked& asked, const Channel& channel) {
         if (asked.signal == Signal::boost_pressure_kpa && !run_.job->engine.turbocharged()) return;
+        if (asked.moves == Moves::as_pedal) still_though_pedal_moves(channel);
         if (asked.moves == Moves::with_pedal && whole_drive_ && never_moves(channel)) return;
-        const double turns = asked.moves == Moves::freely ? 0.0 : jitter_in_pulls(channel);
+        const bool moves_in_pulls = asked.moves == Moves::with_pedal || asked.moves == Moves::with_speed;
+        const double turns = moves_in_pulls ? jitter_in_pulls(channel) : 0.0;
         const double highest = range_of(run_.log().series(channel)).high;
         std::optional<ChannelFault> worst[5];
         for (std::size_t p = 0; p < run_.pulls.size(); ++p) {
@@ -128,6 +133,37 @@ private:
         }
         for (const auto& fault : worst)
             if (fault) faults_.push_back(*fault);
+    }
+
+    /// A hole that is long enough to end a pull lies in none: full pedal and a higher speed after it tell.
+    void holes_between_pulls() {
+        const Channel* speed = run_.log().find(Signal::engine_speed_rpm);
+        const Channel* pedal = run_.log().find(Signal::pedal_pct);
+        if (!pedal) pedal = run_.log().find(Signal::throttle_pct);
+        if (!speed || !pedal) return;
+        const Log::Span span = run_.log().span();
+        const Samples turning = samples_within(run_.log(), *speed, span.start_s, span.end_s);
+        const std::vector<double>& times = turning.times;
+        const std::vector<double> pressed = held_along(run_.log().series(*pedal), times, kGapSeconds);
+        const double longest_allowed = std::max(kGapSeconds, kGapIntervals * typical_interval(times));
+        for (std::size_t i = 1; i < times.size(); ++i) {
+            const double from = times[i - 1], to = times[i];
+            const bool full = pressed[i - 1] >= kFullPedalPct && pressed[i] >= kFullPedalPct;
+            const bool faster = turning.values[i] > turning.values[i - 1];
+            const auto within = [&](const Pull& pull) { return pull.start_s <= from && to <= pull.end_s; };
+            if (to - from <= longest_allowed || !full || !faster || std::ranges::any_of(run_.pulls, within)) continue;
+            faults_.push_back(
+                {ChannelFault::Kind::gap, speed, pull_beside(from, to), from, to - from, to - from, longest_allowed});
+        }
+    }
+
+    /// The pull that a hole ended, else the one it let begin.
+    std::optional<std::size_t> pull_beside(double from, double to) const {
+        for (std::size_t p = 0; p < run_.pulls.size(); ++p)
+            if (std::abs(run_.pulls[p].end_s - from) < kGapSeconds) return p;
+        for (std::size_t p = 0; p < run_.pulls.size(); ++p)
+            if (std::abs(run_.pulls[p].start_s - to) < kGapSeconds) return p;
+        return std::nullopt;
     }
 
     static double severity(const ChannelFault& fault) {
@@ -156,6 +192,21 @@ private:
         return true;
     }
 
+    /// Its longest stand-still, if the pedal went from idle to full well inside it: a throttle takes a moment to
+    /// follow.
+    void still_though_pedal_moves(const Channel& channel) {
+        const Channel* pedal = run_.log().find(Signal::pedal_pct);
+        const Log::Span span = run_.log().span();
+        const Samples trace = samples_within(run_.log(), channel, span.start_s, span.end_s);
+        if (!pedal || trace.values.empty()) return;
+        const Still longest = longest_still(trace);
+        const double from = trace.times[longest.first], to = trace.times[longest.last];
+        const Samples pressed = samples_within(run_.log(), *pedal, from + kStuckSeconds, to - kStuckSeconds);
+        if (range_of(pressed.series()).width() < kPedalMovesPct) return;
+        faults_.push_back(
+            {ChannelFault::Kind::stuck, &channel, {}, from, to - from, trace.values[longest.first], kStuckSeconds});
+    }
+
     double jitter_in_pulls(const Channel& channel) const {
         Samples all;
         for (const Pull& pull : run_.pulls) {
@@ -174,7 +225,7 @@ private:
 
     /// Stuck, or clipped where it stands at the highest value the channel ever takes.
     ChannelFault still(const Asked& asked, const Samples& trace, double turns, double highest) const {
-        if (asked.moves == Moves::freely || trace.values.size() < 5) return {};
+        if (asked.moves == Moves::freely || asked.moves == Moves::as_pedal || trace.values.size() < 5) return {};
         const Still longest = longest_still(trace);
         const double from = trace.times[longest.first], to = trace.times[longest.last];
         const double samples = static_cast<double>(longest.last - longest.first);

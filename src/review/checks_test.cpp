@@ -370,5 +370,134 @@ TEST(Checks, FindingsComeWorstFirstAndPullsAreNumberedOverAllLogs) {
     EXPECT_EQ(worst_of(found, "intake-temperature")->log, 1u);
 }
 
+Review review_of(const Log& log) {
+    const DrivenLog driven{&log, nullptr, nullptr};
+    return review(testing::test_job(), std::span(&driven, 1));
+}
+
+// At tip-in the probe still shows what was burnt before the charge was there; the target is lean until then.
+TEST(Checks, TheMixtureBeforeFullChargeIsNotJudgedButALeanStartIs) {
+    const auto found = [](std::uint64_t seed, double later) {
+        DriveOptions options;
+        options.seed = seed;
+        options.tweak = [=](Moment& m) {
+            if (m.pull < 0) return;
+            const bool building = m.boost < 0.72 * 200.0;
+            m.lambda_target = m.mixture = building ? 0.96 : later;
+        };
+        return review_of(options);
+    };
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        EXPECT_EQ(worst_of(found(seed, 0.84), "lambda-lean")->severity, Severity::clear) << listed(found(seed, 0.84));
+        const Finding lean = *worst_of(found(seed, 0.96), "lambda-lean");
+        EXPECT_EQ(lean.severity, Severity::stop);
+        EXPECT_GT(lean.duration_s, 5.0) << lean.text;
+    }
+}
+
+TEST(Checks, AThrottleMayStandStillUnderFullPedalButNotWhileThePedalMoves) {
+    TestDrive drive;
+    drive.clean_pulls(2);
+    for (const bool dead : {false, true}) {
+        Log log = drive.log();
+        const std::vector<double>& times = log.time_bases[0].seconds;
+        for (Channel& channel : log.channels)
+            if (channel.key->signal == Signal::throttle_pct)
+                for (std::size_t i = 0; i < times.size(); ++i)
+                    if (dead || (times[i] > 11.0 && times[i] < 15.0)) channel.values[i] = 70.0;
+        const Review found = review_of(log);
+        EXPECT_EQ(worst_of(found, "log-quality")->severity, dead ? Severity::mend : Severity::clear) << listed(found);
+        EXPECT_EQ(worst_of(found, "throttle-closing") != nullptr, !dead);
+        if (!dead) {
+            EXPECT_EQ(worst_of(found, "throttle-closing")->severity, Severity::mend);
+            EXPECT_EQ(worst_of(found, "throttle-closing")->value, 70.0);
+        }
+    }
+}
+
+// The target climbs with engine speed; boost is on it all the way and runs past its top.
+TEST(Checks, AnExcessAtTheEndOfTheBuildUpIsOvershootAndOneThatLastsIsSteady) {
+    const auto found = [](double kpa, double seconds) {
+        DriveOptions options;
+        options.tweak = [=](Moment& m) {
+            if (m.pull < 0) return;
+            m.boost_target = std::min(200.0, 150.0 + 30.0 * m.since);
+            m.boost = m.boost_target - 10.0 * std::exp(-m.since / 0.1);
+            if (m.pull == 0 && m.since >= 1.75 && m.since < 1.75 + seconds) m.boost += kpa;
+        };
+        return review_of(options);
+    };
+    const auto is_only = [](const Review& review, std::string_view check, Severity severity) {
+        ASSERT_EQ(std::ranges::count_if(review.findings, [](const auto& f) { return f.severity != Severity::clear; }),
+                  1)
+            << listed(review);
+        EXPECT_EQ(review.findings[0].check, check) << listed(review);
+        EXPECT_EQ(to_string(review.findings[0].severity), to_string(severity));
+    };
+    is_only(found(12.0, 0.6), "boost-overshoot", Severity::watch);
+    is_only(found(18.0, 0.6), "boost-overshoot", Severity::mend);
+    is_only(found(28.0, 0.6), "boost-overshoot", Severity::stop);
+    is_only(found(18.0, 4.0), "boost-steady", Severity::mend);
+}
+
+TEST(Checks, AHoleInTheRowsUnderFullPedalIsReportedEvenWhereItEndsThePull) {
+    TestDrive drive;
+    drive.clean_pulls(2);
+    for (const double seconds : {1.1, 2.05, 3.0}) {
+        Log log = drive.log();
+        std::vector<double>& times = log.time_bases[0].seconds;
+        for (std::size_t i = times.size(); i-- > 0;) {
+            if (times[i] <= 11.0 || times[i] >= 11.0 + seconds) continue;
+            times.erase(times.begin() + static_cast<std::ptrdiff_t>(i));
+            for (Channel& channel : log.channels)
+                channel.values.erase(channel.values.begin() + static_cast<std::ptrdiff_t>(i));
+        }
+        const Review found = review_of(log);
+        const Finding& gap = *worst_of(found, "log-quality");
+        EXPECT_EQ(gap.severity, Severity::watch) << seconds;
+        EXPECT_EQ(gap.pull, 0u);
+        EXPECT_NEAR(gap.time_s, 11.0, 0.06);
+        EXPECT_NEAR(gap.value, seconds, 0.11) << gap.text;
+        EXPECT_EQ(found.pulls.size(), seconds > 2.0 ? 3u : 2u);
+    }
+}
+
+TEST(Checks, OneDeepKnockIsAStopOfItsOwnName) {
+    const auto spike = [](Moment& m) {
+        if (m.pull == 0 && m.since >= 3.0 && m.since < 3.3) m.retard[2] = 6.5;
+    };
+    DriveOptions options;
+    options.tweak = spike;
+    const Review found = review_of(options);
+    EXPECT_EQ(worst_of(found, "knock-event")->severity, Severity::stop) << listed(found);
+    EXPECT_EQ(worst_of(found, "knock-event")->value, 6.5);
+    EXPECT_EQ(worst_of(found, "knock-event")->cylinder, 3);
+    EXPECT_EQ(worst_of(found, "knock-repeated")->severity, Severity::clear);
+    // The same cell in the other pull, too: one cause, said under the other name.
+    options.tweak = both(spike, [](Moment& m) {
+        if (m.pull == 1 && m.since >= 3.0 && m.since < 3.3) m.retard[2] = 2.0;
+    });
+    const Review twice = review_of(options);
+    EXPECT_EQ(worst_of(twice, "knock-repeated")->severity, Severity::stop) << listed(twice);
+    EXPECT_EQ(worst_of(twice, "knock-event")->severity, Severity::clear);
+}
+
+TEST(Checks, ASentenceNamesItsLogOnlyAmongSeveral) {
+    DriveOptions options;
+    options.tweak = in_pull(1, 0, 7000, [](Moment& m) { m.intake = 68; });
+    TestDrive drive(options);
+    drive.clean_pulls(2);
+    Log first = drive.log(), second = drive.log();
+    first.file = "run-2.csv", second.file = "logs/day one/run-3.csv";
+    const DrivenLog both_logs[] = {{&first, nullptr, nullptr}, {&second, nullptr, nullptr}};
+    const Review one = review(testing::test_job(), std::span(both_logs, 1));
+    EXPECT_TRUE(worst_of(one, "intake-temperature")->text.starts_with("Pull 1 at ")) << listed(one);
+    const Review two = review(testing::test_job(), both_logs);
+    const auto in_second = std::ranges::find_if(
+        two.findings, [](const Finding& f) { return f.check == "intake-temperature" && f.log == 1u; });
+    ASSERT_NE(in_second, two.findings.end());
+    EXPECT_TRUE(in_second->text.starts_with("Pull 3 of run-3.csv at ")) << in_second->text;
+}
+
 }  // namespace
 }  // namespace revwright

@@ -36,11 +36,21 @@ void place(Finding& found, const RunView& run, const Pull& pull, int cylinder) {
     if (cylinder != 0) found.cylinder = cylinder;
 }
 
+/// A lone event as deep as a stop: in no cell that knocked twice, and its cylinder did not stay retarded.
+const KnockEvent* deep_event(const KnockPull& knock, const Limit& limit) {
+    const KnockEvent* deepest = nullptr;
+    for (const KnockEvent& event : knock.events)
+        if (!deepest || event.retard_deg > deepest->retard_deg) deepest = &event;
+    if (!deepest || deepest->repeated || !limit.stop || deepest->retard_deg < *limit.stop) return nullptr;
+    const bool stayed = limit.mend && knock.held.deg >= *limit.mend && knock.held.cylinder == deepest->cylinder;
+    return stayed ? nullptr : deepest;
+}
+
 /// The finding the levels call for, else the one a cell that knocked twice calls for, else a clear one.
 Finding repeated_finding(const KnockPull& knock, const Limit& limit) {
     const Limit hard = without_watch(limit);
     const Verdict highest = verdict(knock.highest.deg, hard, Side::above);
-    if (highest.severity == Severity::stop) {
+    if (highest.severity == Severity::stop && !deep_event(knock, limit)) {
         Finding found = finding(knock.highest.time_s, knock.highest.deg, highest);
         found.cylinder = knock.highest.cylinder;
         found.text =
@@ -174,6 +184,15 @@ std::vector<Finding> knock_event(std::span<const RunView> runs, const Check&, co
         const Pull& pull = run.pulls[knock.pull];
         // What knock-repeated reports is not said twice.
         const bool severe = repeated_finding(knock, limit).severity != Severity::clear;
+        if (const KnockEvent* deep = deep_event(knock, limit)) {
+            Finding found = finding(deep->time_s, deep->retard_deg, verdict(deep->retard_deg, limit, Side::above));
+            place(found, run, pull, deep->cylinder);
+            found.text = fmt::format(
+                "{} knocked once and was retarded by {:.1f} degrees, {:.1f} is the limit; less spark is needed here",
+                cylinder_name(deep->cylinder), deep->retard_deg, found.limit);
+            findings.push_back(std::move(found));
+            continue;
+        }
         const KnockEvent* worst = nullptr;
         std::size_t count = 0;
         for (const KnockEvent& event : knock.events) {

@@ -14,7 +14,7 @@ constexpr double kHoldSeconds = 0.3;  // the contract's "for 0.3 s"
 constexpr double kSteadyPerSecond = 0.15;
 constexpr double kReachSeconds = 1.0;
 
-/// From full pedal until the probe can show what full pedal made: the delay, and the lag to 95 %.
+/// From a change of the mixture until the probe shows nothing of the old one: the delay, and the lag to 95 %.
 double settling(const PullView& view) { return view.run->lag.delay_s + 3.0 * view.run->lag.lag_s; }
 
 /// Combustion that a probe sample tells of is older by so much.
@@ -24,14 +24,14 @@ std::string bank_name(const Channel& channel) {
     return channel.key->part == 0 ? "" : fmt::format(" of bank {}", channel.key->part);
 }
 
-/// Leaves out the samples before the charge is near its highest.
+/// Leaves out the samples that still show a mixture from before the charge was near its highest.
 Samples at_full_load(const PullView& view, const Samples& lambda) {
     const Signal signal =
         view.run->find(Signal::manifold_pressure_kpa) ? Signal::manifold_pressure_kpa : Signal::boost_pressure_kpa;
     const Channel* pressure = view.run->find(signal);
     if (!view.job().engine.turbocharged() || !pressure) return lambda;
     std::vector<double> burnt_at = lambda.times;
-    for (double& time : burnt_at) time -= late_by(view);
+    for (double& time : burnt_at) time -= settling(view);
     const std::vector<double> charge = values_along(view.run->log().series(*pressure), burnt_at, kReachSeconds);
     double highest = 0.0;
     for (const double kpa : charge) highest = std::max(highest, std::isnan(kpa) ? 0.0 : kpa);

@@ -47,7 +47,7 @@ Finding of_fault(const RunView& run, const ChannelFault& fault) {
             break;
         case Kind::gap:
             found.unit = "s";
-            found.text = fmt::format("{} has no sample for {:.1f} s within the pull", name, fault.value);
+            found.text = fmt::format("{} has no sample for {:.1f} s under full pedal", name, fault.value);
             break;
         case Kind::spike:
             found.unit = fault.channel->unit;

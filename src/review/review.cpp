@@ -64,6 +64,9 @@ std::string why_missing(const RunView& run, const std::vector<std::string>& miss
     return fmt::format("{} {} not logged", fmt::join(missing, ", "), missing.size() == 1 ? "is" : "are");
 }
 
+/// The last component of a path of either kind.
+std::string file_name(const std::string& path) { return path.substr(path.find_last_of("/\\") + 1); }
+
 class Reviewer {
 public:
     Reviewer(const JobSheet& job, std::span<const DrivenLog> logs) : job_(job) {
@@ -142,11 +145,12 @@ private:
             finding.engine_speed_rpm = view.engine_speed_at(finding.time_s);
         }
         if (finding.severity == Severity::clear) return;
+        const std::string file = file_name(review_.logs[finding.log.value_or(0)]);
         if (finding.pull)
-            finding.text =
-                fmt::format("Pull {} at {:.0f} rpm: {}.", *finding.pull, finding.engine_speed_rpm, finding.text);
+            finding.text = fmt::format("Pull {}{} at {:.0f} rpm: {}.", *finding.pull,
+                                       runs_.size() > 1 ? " of " + file : "", finding.engine_speed_rpm, finding.text);
         else
-            finding.text = fmt::format("{}: {}.", review_.logs[finding.log.value_or(0)], finding.text);
+            finding.text = fmt::format("{}: {}.", file, finding.text);
     }
 
     /// One clear finding for each check without another finding: that of the pull nearest to the limit.
