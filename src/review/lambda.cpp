@@ -13,9 +13,13 @@ constexpr double kHoldSeconds = 0.3;  // the contract's "for 0.3 s"
 /// A mixture whose expected value moves faster than this is not steady. Our choice.
 constexpr double kSteadyPerSecond = 0.15;
 constexpr double kReachSeconds = 1.0;
+constexpr double kSlowProbeSeconds = 0.1;  // METHODS 4.1: 50 to 100 ms
 
 /// From a change of the mixture until the probe shows nothing of the old one: the delay, and the lag to 95 %.
-double settling(const PullView& view) { return view.run->lag.delay_s + 3.0 * view.run->lag.lag_s; }
+/// Only their sum is well determined by a pull, so the lag's part of it is not taken for less than a slow probe's.
+double settling(const PullView& view) {
+    return view.run->lag.total_s() + 2.0 * std::max(view.run->lag.lag_s, kSlowProbeSeconds);
+}
 
 /// Combustion that a probe sample tells of is older by so much.
 double late_by(const PullView& view) { return view.run->lag.total_s(); }
