@@ -33,7 +33,8 @@ void read_crc(Fields& fields, ChecksumRegion& region) {
 }
 
 void read_sum(Fields& fields, ChecksumRegion& region) {
-    region.word = static_cast<int>(fields.whole("word", 1, 4).value_or(stored_bytes(region.kind)));
+    region.word =
+        static_cast<int>(fields.whole("word", 1, 4).value_or(static_cast<std::int64_t>(stored_bytes(region.kind))));
     if (region.word == 3) fields.report("word", "must be 1, 2 or 4, found 3");
 }
 
@@ -52,7 +53,7 @@ void check_region(Fields& fields, const ChecksumRegion& region) {
         fields.report("end", fmt::format("must not lie before start {:#x}, found {:#x}", region.start, region.end));
         return;
     }
-    const std::uint64_t store_end = region.store + static_cast<std::uint64_t>(stored_bytes(region.kind)) - 1;
+    const std::uint64_t store_end = region.store + stored_bytes(region.kind) - 1;
     if (region.store <= region.end && store_end >= region.start)
         fields.report("store", fmt::format("must lie outside the bytes {:#x} to {:#x} that are summed, found {:#x}",
                                            region.start, region.end, region.store));
@@ -69,8 +70,8 @@ ChecksumRegion read_region(const Node& node, const std::string& path, Trouble& t
     region.kind = fields.need_choice("kind", kKinds);
     region.start = static_cast<std::uint64_t>(fields.need_whole("start", 0, kTopAddress));
     region.end = static_cast<std::uint64_t>(fields.need_whole("end", 0, kTopAddress));
-    region.store =
-        static_cast<std::uint64_t>(fields.need_whole("store", 0, kTopAddress - stored_bytes(region.kind) + 1));
+    region.store = static_cast<std::uint64_t>(
+        fields.need_whole("store", 0, kTopAddress - static_cast<std::int64_t>(stored_bytes(region.kind)) + 1));
     region.byte_order = fields.choice("byte_order", kOrders).value_or(ByteOrder::big);
     region.complement = fields.choice("complement", kComplements).value_or(Complement::none);
     if (!trouble.found() && fields.has("kind")) refuse_foreign_keys(fields, region);
@@ -86,7 +87,7 @@ void check_stores_apart(std::span<const ChecksumRegion> regions, std::span<const
         for (std::size_t j = 0; j < i; ++j) {
             const auto& [low, high] =
                 std::minmax(regions[i], regions[j], [](const auto& a, const auto& b) { return a.store < b.store; });
-            if (low.store + static_cast<std::uint64_t>(stored_bytes(low.kind)) > high.store)
+            if (low.store + stored_bytes(low.kind) > high.store)
                 trouble.report(nodes[i].find("store")->at, fmt::format("{}.store must not overlap the one of line {}",
                                                                        path, regions[j].where.line));
         }
