@@ -70,9 +70,7 @@ struct EngineSpeed {
 
 // Doors from the units of the trade to SI, and back.
 constexpr AbsolutePressure kilopascal(double kpa) { return {Pressure{kpa * 1e3}}; }
-constexpr double in_kilopascal(Pressure p) { return p.si * 1e-3; }
 constexpr Temperature celsius(double c) { return {c + 273.15}; }
-constexpr double in_celsius(Temperature t) { return t.si - 273.15; }
 constexpr Temperature kelvin(double k) { return {k}; }
 constexpr Speed kilometres_per_hour(double v) { return {v / 3.6}; }
 constexpr double in_kilometres_per_hour(Speed v) { return v.si * 3.6; }

@@ -50,10 +50,4 @@ std::vector<CellWeight> TableReader::cells_at(double t) const {
     return x ? weights_at(*table_, *x) : std::vector<CellWeight>{};
 }
 
-std::string missing_axis(const Log& log, const Engine& engine, const Table& table) {
-    for (const Axis& axis : table.axes)
-        if (!samples_of(log, engine, axis.quantity())) return to_string(axis.quantity());
-    return {};
-}
-
 }  // namespace revwright

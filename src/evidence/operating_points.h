@@ -30,7 +30,4 @@ private:
     std::vector<Samples> axes_;
 };
 
-/// Name of the first axis channel that the log cannot give; empty where all can be had.
-std::string missing_axis(const Log& log, const Engine& engine, const Table& table);
-
 }  // namespace revwright
