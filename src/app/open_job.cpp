@@ -3,14 +3,12 @@
 #include <fmt/format.h>
 
 #include "app/files.h"
-#include "formats/csv/reader.h"
-#include "formats/sheets/channel_sheet.h"
+#include "app/open_log.h"
 #include "formats/sheets/job.h"
 #include "formats/sheets/table_sheet.h"
 #include "image/check_entry.h"
 #include "image/open.h"
 #include "image/read.h"
-#include "naming/naming.h"
 
 namespace revwright::app {
 namespace {
@@ -58,6 +56,7 @@ Result<void> tie_to_run(const OpenJob& job, const RunEntry& run, OpenLogs& open)
     }
     const Digest digest = (*image)->digest;
     open.images.back() = digest;
+    open.driven.back().standard = job.standard && job.standard->digest == digest;
     if (!open.tables.contains(digest)) {
         auto tables = read_tables(*job.description, **image);
         if (!tables) return tl::unexpected(tables.error());
@@ -104,23 +103,6 @@ Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file)
     auto bytes = read_bytes(path);
     if (!bytes) return tl::unexpected(bytes.error());
     return open_image(std::move(*bytes), path.string(), *job.sheet.image);
-}
-
-Result<Log> open_log(const Path& file, const std::optional<Path>& channel_sheet) {
-    std::optional<ChannelSheet> sheet;
-    if (channel_sheet) {
-        auto text = read_text(*channel_sheet);
-        if (!text) return tl::unexpected(text.error());
-        auto read = sheets::read_channel_sheet(*text, channel_sheet->string());
-        if (!read) return tl::unexpected(read.error());
-        sheet = std::move(*read);
-    }
-    auto text = read_text(file);
-    if (!text) return tl::unexpected(text.error());
-    auto log = csv::read(*text, file.string());
-    if (!log) return log;
-    std::string().swap(*text);  // the samples are decoded; the text would only double the memory
-    return name_channels(std::move(*log), sheet ? &*sheet : nullptr);
 }
 
 Result<std::unique_ptr<OpenLogs>> open_logs(const OpenJob& job, std::span<const Path> files,

@@ -52,8 +52,7 @@ struct OpenLogs {
     OpenLogs& operator=(const OpenLogs&) = delete;
 };
 
-/// Reads logs and names their channels.
-Result<Log> open_log(const Path& file, const std::optional<Path>& channel_sheet);
+/// Reads logs, names their channels, and ties them to their runs.
 Result<std::unique_ptr<OpenLogs>> open_logs(const OpenJob& job, std::span<const Path> files,
                                             const std::optional<Path>& channel_sheet);
 

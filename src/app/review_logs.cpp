@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "app/open_log.h"
 #include "review/pulls.h"
 #include "review/review.h"
 

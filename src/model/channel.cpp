@@ -52,6 +52,7 @@ constexpr std::array kSignals{
     SignalInfo{Signal::trim_short_pct, "trim_short_pct", "%", 0},
     SignalInfo{Signal::trim_long_pct, "trim_long_pct", "%", 0},
     SignalInfo{Signal::battery_v, "battery_v", "V", 0},
+    SignalInfo{Signal::misfire_count, "misfire_count", "1", kMostCylinders},
 };
 
 constexpr bool rows_follow_the_enumeration() {

@@ -54,6 +54,7 @@ enum class Signal : std::uint8_t {
     trim_short_pct,
     trim_long_pct,
     battery_v,
+    misfire_count,  // misfires since the engine was started; with a suffix of that cylinder
 };
 
 /// One channel of ours: a signal, and for lambda which bank (1, 2), for knock retard which cylinder (1..N).

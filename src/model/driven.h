@@ -14,6 +14,7 @@ struct DrivenLog {
     const Log* log = nullptr;
     const RunEntry* run = nullptr;
     const TableSet* tables = nullptr;  // of the image it was driven with
+    bool standard = false;             // driven with the standard image: the reference for later runs
 };
 
 }  // namespace revwright
