@@ -3,12 +3,26 @@
 #include <algorithm>
 #include <cmath>
 
+#include "physics/air.h"
 #include "review/window.h"
 
 namespace revwright {
 namespace {
 
 constexpr double kReachSeconds = 1.0;
+constexpr double kSeaLevelKpa = 101.325;         // [ISO2533]
+constexpr std::size_t kEnoughForMedian = 1'000;  // outside air moves slowly; an hour at 100 Hz need not be read whole
+
+std::optional<double> typical(const RunView& run, Signal signal) {
+    const Channel* channel = run.find(signal);
+    if (!channel) return std::nullopt;
+    const std::size_t step = channel->values.size() / kEnoughForMedian + 1;
+    std::vector<double> values;
+    for (std::size_t i = 0; i < channel->values.size(); i += step)
+        if (std::isfinite(channel->values[i])) values.push_back(channel->values[i]);
+    if (values.empty()) return std::nullopt;
+    return median(std::move(values));
+}
 
 }  // namespace
 
@@ -23,6 +37,22 @@ std::vector<const Channel*> RunView::all(Signal signal) const {
     for (int part = 0; part <= info(signal).parts; ++part)
         if (const Channel* channel = find(ChannelKey{signal, part})) found.push_back(channel);
     return found;
+}
+
+std::optional<Ambient> RunView::ambient_temp_c() const {
+    if (const auto logged = typical(*this, Signal::ambient_temp_c)) return Ambient{*logged, AmbientSource::logged};
+    if (driven.run && driven.run->ambient_temp_c) return Ambient{*driven.run->ambient_temp_c, AmbientSource::stated};
+    return std::nullopt;
+}
+
+Ambient RunView::ambient_pressure_kpa() const {
+    if (const auto logged = typical(*this, Signal::ambient_pressure_kpa)) return {*logged, AmbientSource::logged};
+    if (driven.run && driven.run->ambient_pressure_kpa)
+        return {*driven.run->ambient_pressure_kpa, AmbientSource::stated};
+    const double altitude_m = job ? job->site.altitude_m : 0.0;
+    const auto air = standard_atmosphere(GeometricAltitude{{altitude_m}});
+    if (altitude_m == 0.0 || !air) return {kSeaLevelKpa, AmbientSource::assumed};
+    return {air->pressure.value.si / 1000.0, AmbientSource::altitude};
 }
 
 Samples PullView::samples(const Channel& channel, double skip_start, double skip_end) const {

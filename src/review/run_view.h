@@ -12,6 +12,16 @@
 
 namespace revwright {
 
+/// Where a figure of the air around the car comes from, best first.
+enum class AmbientSource { logged, stated, altitude, assumed };
+
+struct Ambient {
+    double value = 0.0;
+    AmbientSource source = AmbientSource::assumed;
+    /// From the log or the job sheet's [[run]]; false: worked out from the site's altitude, or sea level.
+    bool known() const { return source == AmbientSource::logged || source == AmbientSource::stated; }
+};
+
 /// One log as the checks see it. Everything pointed at outlives it.
 struct RunView {
     const JobSheet* job = nullptr;
@@ -28,6 +38,11 @@ struct RunView {
     const Channel* find(Signal signal) const { return find(ChannelKey{signal, 0}); }
     /// All trusted channels of a signal: without suffix, and every bank or cylinder.
     std::vector<const Channel*> all(Signal signal) const;
+    /// Outside air of this run: the median of the log's channel, else what its [[run]] states, else nothing.
+    std::optional<Ambient> ambient_temp_c() const;
+    /// The same for pressure, absolute; else the standard atmosphere at the site's altitude (`altitude`), where the
+    /// sheet gives none 101.325 kPa (`assumed`).
+    Ambient ambient_pressure_kpa() const;
 };
 
 struct PullView {
