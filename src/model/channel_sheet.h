@@ -18,6 +18,9 @@ struct ChannelRule {
     double sign = 1.0;      // -1 turns it round
     bool before_turbine = true;
     Place where = {};
+    double air_fuel_stoichiometric = 0.0;  // with unit "AFR": the ratio that is lambda 1, 0 = that of the job's fuel
+    bool optional = false;                 // a log without this channel may still be of this logger
+    bool none_of_ours = false;             // is = "none": the user looked at it, and it is no canonical channel
 };
 
 struct ChannelSheet {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "model/channel.h"
+#include "model/channel_sheet.h"
 #include "numeric/series.h"
 
 namespace revwright {
@@ -27,6 +28,8 @@ struct Channel {
     std::vector<std::string> candidates = {};  // canonical names it may be, where that could not be settled
     std::vector<std::string> quality = {};     // "stuck", "clipped" ...: words of the log-quality check
     bool before_turbine = true;                // only for exhaust_temp_c: where the probe sits
+    std::string doubt = {};                    // why the candidates could not be settled
+    std::optional<ChannelRule> read_as = {};   // once `key` is set: name, unit and sign it was taken with
 };
 
 /// A stretch of the log whose recording is at fault, or the whole of it.
@@ -45,6 +48,7 @@ struct Log {
     std::vector<Channel> channels;
     std::vector<QualityNote> quality = {};
     std::vector<std::string> lost = {};  // what could not be read, one sentence each
+    std::string named_by = {};           // the channel sheet that was used, empty where none was
 
     const Channel* find(ChannelKey key) const;
     const Channel* find(Signal signal) const { return find(ChannelKey{signal, 0}); }
