@@ -19,6 +19,15 @@ using JudgePull = std::optional<Finding> (*)(const PullView&, const Check&, cons
 /// The same over all logs at once; the findings say which pull and log they are of.
 using JudgeAll = std::vector<Finding> (*)(std::span<const RunView>, const Check&, const Limit&);
 
+/// Why a log can not carry a check though its channels are there: what is missing or wrong, in a sentence, and the
+/// channels that would cure it (none: no channel would).
+struct Obstacle {
+    std::vector<std::string> missing = {};
+    std::string text = {};
+};
+/// Nothing where the log can be judged.
+using FindObstacle = std::optional<Obstacle> (*)(const RunView&);
+
 /// One rule. A new check is a new row in checks.cpp.
 struct Check {
     std::string_view id;
@@ -30,6 +39,8 @@ struct Check {
     bool boosted_only = false;
     JudgePull judge_pull = nullptr;  // one of the two
     JudgeAll judge_all = nullptr;
+    FindObstacle obstacle = nullptr;  // asked where no channel is missing
+    bool only_where_limited = false;  // runs only where the job sets its limit
 };
 
 std::span<const Check> all_checks();

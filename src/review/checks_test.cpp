@@ -145,8 +145,11 @@ TEST(Checks, CleanDriveRaisesNothing) {
         for (std::uint64_t seed = 1; seed <= 5; ++seed) {
             const Review found = review_of({.hz = hz, .seed = seed, .two_banks = seed == 2});
             EXPECT_EQ(listed(found), "") << hz << " Hz, seed " << seed;
-            EXPECT_TRUE(found.not_checked.empty() || found.not_checked[0].text == "") << found.not_checked[0].check;
-            for (const Check& check : all_checks()) EXPECT_TRUE(worst_of(found, check.id)) << check.id;
+            for (const NotChecked& entry : found.not_checked) EXPECT_NE(entry.text, "") << entry.check;
+            for (const Check& check : all_checks())
+                EXPECT_TRUE(worst_of(found, check.id) || check.only_where_limited ||
+                            std::ranges::count(found.not_checked, check.id, &NotChecked::check))
+                    << check.id;
         }
 }
 

@@ -57,6 +57,8 @@ std::vector<std::string> missing_channels(const RunView& run, const Check& check
     return names;
 }
 
+bool is_set(const Limit& limit) { return limit.watch || limit.mend || limit.stop; }
+
 std::string why_missing(const RunView& run, const std::vector<std::string>& missing) {
     for (const std::string& name : missing)
         if (const auto key = channel_key(name); key && run.log().find(*key))
@@ -90,13 +92,18 @@ public:
 private:
     void apply(const Check& check) {
         if (check.boosted_only && !job_.engine.turbocharged()) return;
+        if (check.only_where_limited && !is_set(job_.limits.at(check.limit))) return;
         std::vector<RunView> able;
         for (const RunView& run : runs_) {
             std::vector<std::string> missing = missing_channels(run, check);
-            if (missing.empty())
-                able.push_back(run);
+            std::optional<Obstacle> obstacle;
+            if (missing.empty() && check.obstacle) obstacle = check.obstacle(run);
+            if (obstacle)
+                not_checked(check, run, std::move(obstacle->missing), std::move(obstacle->text));
+            else if (!missing.empty())
+                not_checked(check, run, missing, why_missing(run, missing));
             else
-                not_checked(check, run, std::move(missing));
+                able.push_back(run);
         }
         if (able.empty()) return;
         const Limit limit = check.limit.empty() ? Limit{} : job_.limits.at(check.limit);
@@ -114,10 +121,10 @@ private:
         }
     }
 
-    void not_checked(const Check& check, const RunView& run, std::vector<std::string> missing) {
+    void not_checked(const Check& check, const RunView& run, std::vector<std::string> missing, std::string why) {
         NotChecked entry{std::string(check.id), std::move(missing), check.standing};
         if (runs_.size() > 1) entry.log = run.index;
-        entry.text = why_missing(run, entry.missing);
+        entry.text = std::move(why);
         review_.not_checked.push_back(std::move(entry));
     }
 
@@ -139,7 +146,7 @@ private:
         if (finding.check.empty()) finding.check = check.id;
         if (finding.unit.empty()) finding.unit = limit.unit;
         if (finding.levers.empty()) finding.levers = check.levers;
-        finding.source = limit.source;
+        if (finding.source.empty()) finding.source = limit.source;
         if (finding.engine_speed_rpm == 0.0 && finding.log && !check.needs.empty()) {
             const PullView view{&runs_[*finding.log], {}};
             finding.engine_speed_rpm = view.engine_speed_at(finding.time_s);
