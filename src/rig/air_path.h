@@ -16,6 +16,7 @@ struct AirPathData {
     double exhaust_drop_kpa = 36.0;           // after the turbine, at full flow
     double standard_exhaust_drop_kpa = 36.0;  // what the boost behaviour is nominal with
     double cooler_effectiveness_factor = 1.0;
+    double part_load_leak = 0.0;     // share of the air that comes past the meter below atmospheric pressure
     double meter_area_factor = 1.0;  // free area now / standard: an unscaled meter reads too little by it
 };
 

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kIdleTorque = 6.0;
 constexpr double kFullPedal = 90.0;
+constexpr double kLimiterBandRpm = 60.0;  // below the limit before fuel comes back
 constexpr double kLeastManifold = 25.0;   // kPa, on overrun and at idle
 constexpr double kClosedLoopFrom = 0.98;  // lambda target at and above which the trims work
 
@@ -65,7 +66,8 @@ double ControlUnit::metered(double raw_g_s) const {
 /// The car has been driven before: most of its error at part load stands in the long trim.
 void ControlUnit::learn_trim() {
     constexpr double kCruiseFlow = 15.0;  // g/s
-    const double measured = metered(kCruiseFlow * car_->meter_gain / data_.meter_area_factor);
+    const double passing = kCruiseFlow * (1.0 - data_.part_load_leak);
+    const double measured = metered(passing * car_->meter_gain / data_.meter_area_factor);
     const double needed = kCruiseFlow / (measured * car_->injector_gain) - 1.0;
     out_.trim_long_pct = std::clamp(85.0 * needed, -25.0, 25.0);
     out_.trim_short_pct = std::clamp(15.0 * needed, -15.0, 15.0);
@@ -93,8 +95,9 @@ void ControlUnit::see(const EngineSeen& seen, const AirState& air, const Day& da
 
 void ControlUnit::choose_fuel(double dt_s, const EngineSeen& seen) {
     const double limit = speed_limit_ ? std::min(speed_limit_->read(at_), max_speed_rpm_) : max_speed_rpm_;
+    limiting_ = seen.rpm >= limit || (limiting_ && seen.rpm > limit - kLimiterBandRpm);
     const bool overrun = seen.pedal_pct < 0.5 && !seen.clutch_open && seen.rpm > 1300.0;
-    out_.fuel_on = !overrun && seen.rpm < limit;
+    out_.fuel_on = !overrun && !limiting_;
     out_.lambda_target = lambda_target_->read(at_);
     const bool closed_loop = out_.fuel_on && seen.pedal_pct < kFullPedal && out_.lambda_target >= kClosedLoopFrom;
     if (closed_loop && std::abs(seen.lambda_seen - 1.0) < 0.2) {
@@ -171,6 +174,7 @@ void ControlUnit::choose_boost(double dt_s, const EngineSeen& seen, const AirSta
     const double correction = std::clamp(kBoostProportional * error + boost_integral_ - kBoostDamping * rise,
                                          -kBoostAuthority, kBoostAuthority);
     out_.wastegate_duty = share <= 0.0 ? 0.0 : std::clamp(forward + correction, 0.0, 0.95);
+    if (share > 0.0 && seen.boost_given_out) out_.wastegate_duty = 0.98;
 }
 
 const Commands& ControlUnit::step(double dt_s, const EngineSeen& seen, const AirState& air, const Day& day) {

@@ -22,6 +22,7 @@ struct EngineSeen {
     int gear = 0;
     bool clutch_open = true;
     bool intervention = false;
+    bool boost_given_out = false;     // boost has been short for so long that the duty stands at its end
     double throttle_cap_pct = 100.0;  // a limiter that closes the throttle for a reason of its own
 };
 
@@ -71,6 +72,7 @@ private:
     double boost_integral_ = 0.0;
     double boost_before_kpa_ = 100.0;
     double limiter_pct_ = 100.0;
+    bool limiting_ = false;  // fuel is cut at the speed limit
 };
 
 }  // namespace revwright::rig

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "rig/simulation.h"
+#include "rig/spoil.h"
 #include "rig/truth.h"
 
 namespace revwright::rig {
@@ -12,12 +13,13 @@ namespace {
 
 constexpr double kLongestDrive = 1800.0;  // s; a script that cannot end is a fault of the plan
 
-Day day_of(const RigSetup& setup) {
+Day day_of(const RigSetup& setup, const PlantedFaults& faults) {
     Day day = draw_day(setup.job.site, setup.seed);
     day.ambient_temp_c = setup.plan.ambient_temp_c.value_or(day.ambient_temp_c);
     day.ambient_pressure_kpa = setup.plan.ambient_pressure_kpa.value_or(day.ambient_pressure_kpa);
     day.slope_pct = setup.plan.slope_pct.value_or(day.slope_pct);
     day.run_effect_deg = setup.plan.run_effect_deg.value_or(day.run_effect_deg);
+    if (faults.has("low-battery")) day.battery_v -= 2.0;
     return day;
 }
 
@@ -47,7 +49,16 @@ std::optional<Error> cannot_drive(const RigSetup& setup) {
 Driver driver_for(const RigSetup& setup, const PlantedFaults& faults, const Vehicle& vehicle) {
     const double early = faults.has("pull-ends-early") ? 4300.0 : 0.0;
     const double late = faults.has("pull-starts-late") ? 3900.0 : 0.0;
-    return Driver{make_script(setup.plan, vehicle, setup.job.engine.max_speed_rpm, setup.seed, early, late), vehicle};
+    DrivePlan plan = setup.plan;
+    if (faults.has("cold-start-lean")) {  // the engine is given the time it needs to get warm
+        plan.idle_s = std::max(plan.idle_s, 30.0);
+        plan.cruise_s = std::max(plan.cruise_s, 150.0);
+    }
+    if (faults.has("clutch-slips")) plan.stretches.push_back(StretchKind::clutch_slip);
+    if (faults.has("intervention")) plan.stretches.push_back(StretchKind::intervention);
+    const double at_limiter_s = faults.has("rev-limiter") ? 1.2 : 0.0;
+    return Driver{make_script(plan, vehicle, setup.job.engine.max_speed_rpm, setup.seed, early, late), vehicle,
+                  at_limiter_s, setup.job.engine.max_speed_rpm};
 }
 
 std::vector<Moment> run(Simulation& simulation, double period_s) {
@@ -69,8 +80,10 @@ Result<RigRun> drive(const RigSetup& setup) {
                                       spark_speeds(job, setup.tables));
     if (!faults) return tl::unexpected(faults.error());
     const Hidden car = draw_hidden(setup.variety, job.engine.cylinders, setup.car_seed.value_or(setup.seed));
-    const Day day = day_of(setup);
-    const AirPathData air = air_path_data(job, setup.hardware_fitted.value_or(!job.hardware.empty()));
+    const Day day = day_of(setup, *faults);
+    AirPathData air = air_path_data(job, setup.hardware_fitted.value_or(!job.hardware.empty()));
+    if (faults->has("unscaled-meter")) air.meter_area_factor = kWiderHousing;
+    if (faults->has("trims-off")) air.part_load_leak = kPartLoadLeak;
     auto unit = ControlUnit::make(job, setup.tables, air, car);
     if (!unit) return tl::unexpected(unit.error());
     const Vehicle vehicle{job};

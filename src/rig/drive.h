@@ -29,6 +29,7 @@ struct FaultInfo {
     std::vector<std::string_view> checks;     // check ids that must be raised
     std::vector<std::string_view> may_raise;  // true consequences that may be reported as well
     Severity at_least = Severity::watch;
+    bool beside_standard_run = false;  // it can be told only from a run of the same car before it
 };
 std::span<const FaultInfo> all_faults();
 const FaultInfo* fault_named(std::string_view name);

@@ -142,6 +142,7 @@ void Driver::begin_next() {
     in_segment_s_ = at_speed_s_ = 0.0;
     shift_s_ = event_s_ = -1.0;
     integral_pct_ = 0.0;
+    limited_s_ = 0.0;
     order_.brake_m_s2 = 0.0;
     if (++at_ >= script_.size()) finished_ = true;
 }
@@ -213,6 +214,13 @@ void Driver::run_event(double dt_s, double rpm) {
     order_.intervention = now.event == Event::intervention;
 }
 
+/// At the speed where the pull is to end, or long enough at the engine's speed limiter.
+bool Driver::far_enough(double dt_s, double rpm) {
+    if (at_limiter_s_ <= 0.0) return rpm >= script_[at_].to_rpm;
+    if (rpm >= max_speed_rpm_ - 150.0) limited_s_ += dt_s;
+    return limited_s_ >= at_limiter_s_;
+}
+
 void Driver::run_full(double dt_s, double rpm) {
     const Segment& now = script_[at_];
     order_.mark = Mark::full;
@@ -220,7 +228,7 @@ void Driver::run_full(double dt_s, double rpm) {
     run_event(dt_s, rpm);
     const bool over_time = now.seconds > 0.0 && in_segment_s_ >= now.seconds;
     const bool slipping = order_.slip_kind != Slip::none;
-    if ((rpm >= now.to_rpm && !slipping) || over_time || in_segment_s_ > 60.0) {
+    if ((far_enough(dt_s, rpm) && !slipping) || over_time || in_segment_s_ > 60.0) {
         order_.slip = 0.0;
         order_.slip_kind = Slip::none;
         order_.intervention = false;

@@ -44,7 +44,9 @@ struct DriverOrder {
 
 class Driver {
 public:
-    Driver(std::vector<Segment> script, const Vehicle& vehicle) : script_(std::move(script)), vehicle_(&vehicle) {}
+    /// at_limiter_s above 0: full load ends only after so long at the engine's highest speed.
+    Driver(std::vector<Segment> script, const Vehicle& vehicle, double at_limiter_s = 0.0, double max_speed_rpm = 0.0)
+        : script_(std::move(script)), vehicle_(&vehicle), at_limiter_s_(at_limiter_s), max_speed_rpm_(max_speed_rpm) {}
     DriverOrder step(double dt_s, double speed_m_s, double engine_speed_rpm);
 
 private:
@@ -57,9 +59,13 @@ private:
     void move_pedal(double dt_s, double towards_pct);
     bool shifting(double dt_s, int gear);
     void run_event(double dt_s, double rpm);
+    bool far_enough(double dt_s, double rpm);
 
     std::vector<Segment> script_;
     const Vehicle* vehicle_;
+    double at_limiter_s_ = 0.0;
+    double max_speed_rpm_ = 0.0;
+    double limited_s_ = 0.0;
     std::size_t at_ = 0;
     double in_segment_s_ = 0.0;
     double at_speed_s_ = 0.0;

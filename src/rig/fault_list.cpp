@@ -1,5 +1,5 @@
 #include <algorithm>
-#include <array>
+#include <vector>
 
 #include "rig/drive.h"
 
@@ -7,7 +7,7 @@ namespace revwright::rig {
 
 std::span<const FaultInfo> all_faults() {
     using enum Severity;
-    static const std::array<FaultInfo, 20> list{{
+    static const std::vector<FaultInfo> list{
         {"lean-at-full-load",
          "Around one engine speed the mixture is far leaner than its target.",
          {"lambda-lean"},
@@ -64,7 +64,57 @@ std::span<const FaultInfo> all_faults() {
         {"sensor-dropout", "The lambda sensor gives no samples in the middle of a pull.", {"log-quality"}, {}, watch},
         {"pull-ends-early", "Every pull ends long before the engine's top speed.", {"coverage"}, {}, watch},
         {"pull-starts-late", "Every pull starts at a high engine speed.", {"coverage"}, {}, watch},
-    }};
+        {"boost-oscillation",
+         "Around one engine speed boost swings around its target.",
+         {"boost-oscillation"},
+         {"boost-overshoot", "boost-steady", "knock-event", "knock-repeated", "knock-cylinder"},
+         mend},
+        {"weak-turbo",
+         "Around one engine speed the turbocharger gives no more, with the wastegate shut.",
+         {"wastegate-saturated"},
+         {"boost-steady"},
+         watch},
+        {"boost-leak",
+         "Air that the meter counted is lost under boost before it reaches the engine.",
+         {"air-consistency"},
+         {"lambda-follow", "knock-event", "knock-repeated", "knock-cylinder"},
+         mend,
+         true},
+        {"unscaled-meter",
+         "The air meter sits in a wider housing and reads too little everywhere.",
+         {"air-consistency"},
+         {"lambda-lean", "lambda-follow", "fuel-trim", "knock-event", "knock-repeated", "knock-cylinder",
+          "exhaust-temperature"},
+         mend,
+         true},
+        {"injectors-too-small",
+         "The injectors stay open almost the whole time they have at high speed.",
+         {"injector-time"},
+         {},
+         mend},
+        {"low-battery", "The alternator does not keep the battery up.", {"battery"}, {}, watch},
+        {"trims-off", "At part load the mixture is held only by large trims.", {"fuel-trim"}, {}, mend},
+        {"misfire",
+         "One cylinder misfires around one engine speed.",
+         {"misfire"},
+         {"lambda-follow", "lambda-lean"},
+         watch},
+        {"cold-start-lean",
+         "The engine is started cold and runs lean until it is warm.",
+         {"cold-start"},
+         {"oil-window", "coolant-window", "fuel-trim"},
+         watch},
+        {"rev-limiter", "Every pull runs into the speed limiter.", {"speed-limiter"}, {}, watch},
+        {"clutch-slips", "The clutch gives way at full load in a high gear.", {"gear-slip"}, {}, mend},
+        {"intervention", "Torque is taken back for a moment under full pedal.", {"torque-intervention"}, {}, watch},
+        {"clipped-pressure", "The pressure sensors end below the boost there is.", {"sensor-range"}, {}, watch},
+        {"spikes", "The lambda channel jumps for single samples, as with a bad contact.", {"log-quality"}, {}, watch},
+        {"clock-runs-back",
+         "The logger's clock steps back by half a second in a pull.",
+         {"log-quality"},
+         {"coverage"},
+         watch},
+    };
     return list;
 }
 

@@ -18,10 +18,17 @@ struct Window {
     bool level;  // what is checked follows at once, so that it stands level where the fault acts in full
 };
 constexpr Window kWindows[] = {
-    {"lean-at-full-load", 350.0, 200.0, true}, {"lambda-off-target", 700.0, 250.0, true},
-    {"low-boost", 600.0, 250.0, true},         {"high-boost", 600.0, 250.0, true},
-    {"throttle-closes", 350.0, 1.0, true},     {"fuel-pressure-drop", 500.0, 250.0, true},
-    {"hot-intake", 900.0, 500.0, false},       {"hot-exhaust", 1200.0, 600.0, false},
+    {"lean-at-full-load", 350.0, 200.0, true},
+    {"lambda-off-target", 700.0, 250.0, true},
+    {"low-boost", 600.0, 250.0, true},
+    {"high-boost", 600.0, 250.0, true},
+    {"throttle-closes", 350.0, 1.0, true},
+    {"fuel-pressure-drop", 500.0, 250.0, true},
+    {"hot-intake", 900.0, 500.0, false},
+    {"hot-exhaust", 1200.0, 600.0, false},
+    {"boost-oscillation", 1000.0, 100.0, true},
+    {"weak-turbo", 700.0, 250.0, true},
+    {"misfire", 500.0, 100.0, true},
 };
 
 const Window* window_of(std::string_view fault) {
@@ -42,9 +49,8 @@ bool is_knock(std::string_view name) { return name == "single-knock" || name == 
 bool of_whole_run(std::string_view name) { return name == "hot-coolant" || name == "hot-oil" || name == "cold-oil"; }
 
 bool has_place(std::string_view name) {
-    static constexpr std::string_view kWithout[] = {"boost-overshoot", "hot-coolant",     "hot-oil",         "cold-oil",
-                                                    "stuck-channel",   "pull-ends-early", "pull-starts-late"};
-    return std::ranges::find(kWithout, name) == std::end(kWithout);
+    return window_of(name) != nullptr || is_knock(name) || name == "one-cylinder-knocks" || name == "log-gap" ||
+           name == "sensor-dropout";
 }
 
 double pick_place(std::string_view name, Random& random, const std::vector<double>& spark_speeds) {
@@ -75,7 +81,16 @@ Measure measure_of(std::string_view name, int cylinder) {
     if (name == "hot-coolant") return [](const Moment& m) { return m.coolant_c; };
     if (name == "hot-oil") return [](const Moment& m) { return m.oil_c; };
     if (name == "cold-oil") return [](const Moment& m) { return -m.oil_c; };
+    if (name == "boost-oscillation") return [](const Moment& m) { return std::abs(m.boost_kpa - m.boost_target_kpa); };
+    if (name == "weak-turbo") return [](const Moment& m) { return m.wastegate_pct; };
+    if (name == "misfire") return [](const Moment& m) { return m.misfires; };
     return {};
+}
+
+bool of_recording(std::string_view name) {
+    static constexpr std::string_view kNames[] = {"stuck-channel", "log-gap", "sensor-dropout", "spikes",
+                                                  "clock-runs-back"};
+    return std::ranges::find(kNames, name) != std::end(kNames);
 }
 
 /// Only the surroundings of the place count: knock elsewhere is another matter.
@@ -114,17 +129,6 @@ void find_middle(TruthFault& fault, double place, double flat_rpm, const Measure
     fault.value = fault.name == "throttle-closes" ? 100.0 - measure(middle) : measure(middle);
 }
 
-/// The pull in which faults of the recording sit.
-const TruthPull* spoiled_pull(const PlantedFaults& faults, const std::vector<TruthPull>& pulls) {
-    if (pulls.empty()) return nullptr;
-    return &pulls[static_cast<std::size_t>(faults.chosen_pull()) % pulls.size()];
-}
-
-Signal stuck_signal(const PlantedFaults& faults) {
-    constexpr Signal kMovers[] = {Signal::boost_pressure_kpa, Signal::air_mass_flow_g_s, Signal::lambda};
-    return kMovers[faults.stuck_channel()];
-}
-
 }  // namespace
 
 Result<PlantedFaults> PlantedFaults::make(const std::vector<Fault>& faults, int pulls, int cylinders,
@@ -147,6 +151,7 @@ Result<PlantedFaults> PlantedFaults::make(const std::vector<Fault>& faults, int 
             placed.at_rpm = chosen;
         planted.faults_.push_back(placed);
     }
+    planted.swing_phase_ = random.uniform();
     return planted;
 }
 
@@ -172,6 +177,9 @@ FaultEffects PlantedFaults::effects(double rpm, int pull) {
         if (name == "high-boost") e.boost_high_share = acts;
         if (name == "throttle-closes" && acts > 0.0) e.throttle_cap_pct = 62.0;
         if (name == "fuel-pressure-drop") e.fuel_pressure_factor = 1.0 - 0.17 * acts;
+        if (name == "boost-oscillation") e.boost_swing_kpa = 36.0 * acts;
+        if (name == "weak-turbo") e.boost_low_share = acts, e.boost_given_out = acts > 0.5;
+        if (name == "misfire") e.misfire_share = 0.12 * acts;
         if (name == "hot-intake") e.intake_share = acts;
         if (name == "hot-exhaust") e.exhaust_share = acts;
         if (name == "one-cylinder-knocks") {
@@ -185,6 +193,11 @@ FaultEffects PlantedFaults::effects(double rpm, int pull) {
         }
     }
     return e;
+}
+
+const TruthPull* spoiled_pull(const PlantedFaults& faults, const std::vector<TruthPull>& pulls) {
+    if (pulls.empty()) return nullptr;
+    return &pulls[static_cast<std::size_t>(faults.chosen_pull()) % pulls.size()];
 }
 
 std::vector<TruthFault> fault_places(const PlantedFaults& faults, const std::vector<Moment>& moments,
@@ -210,44 +223,13 @@ std::vector<TruthFault> fault_places(const PlantedFaults& faults, const std::vec
                 worst = here.value;
                 truth = here;
             }
-        } else if (const TruthPull* pull = spoiled_pull(faults, pulls);
-                   pull && fault.name != "pull-ends-early" && fault.name != "pull-starts-late") {
+        } else if (const TruthPull* pull = spoiled_pull(faults, pulls); pull && of_recording(fault.name)) {
             truth.time_s = 0.5 * (pull->start_s + pull->end_s);
         }
         if (of_whole_run(fault.name)) truth.engine_speed_rpm.reset();
         found.push_back(std::move(truth));
     }
     return found;
-}
-
-void spoil_log(const PlantedFaults& faults, const std::vector<TruthPull>& pulls, Log& log) {
-    const TruthPull* pull = spoiled_pull(faults, pulls);
-    if (pull == nullptr) return;
-    const double middle = 0.5 * (pull->start_s + pull->end_s);
-    auto& seconds = log.time_bases.front().seconds;
-    for (Channel& channel : log.channels) {
-        if (!channel.key) continue;
-        const bool sticks = faults.has("stuck-channel") && channel.key->signal == stuck_signal(faults);
-        const bool drops = faults.has("sensor-dropout") && channel.key->signal == Signal::lambda;
-        double held = std::numeric_limits<double>::quiet_NaN();
-        for (std::size_t i = 0; i < seconds.size(); ++i) {
-            if (sticks && seconds[i] >= pull->start_s - 3.0 && seconds[i] <= pull->end_s + 3.0) {
-                if (std::isnan(held)) held = channel.values[i];
-                channel.values[i] = held;
-            }
-            if (drops && std::abs(seconds[i] - middle) <= 1.25)
-                channel.values[i] = std::numeric_limits<double>::quiet_NaN();
-        }
-    }
-    if (!faults.has("log-gap")) return;
-    const auto lost = [&](double t) { return std::abs(t - middle) <= 0.75; };
-    for (Channel& channel : log.channels) {
-        std::size_t kept = 0;
-        for (std::size_t i = 0; i < seconds.size(); ++i)
-            if (!lost(seconds[i])) channel.values[kept++] = channel.values[i];
-        channel.values.resize(kept);
-    }
-    std::erase_if(seconds, lost);
 }
 
 }  // namespace revwright::rig

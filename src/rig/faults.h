@@ -24,11 +24,21 @@ struct FaultEffects {
     double intake_share = 0.0;        // of kHotIntakeK
     double exhaust_share = 0.0;       // towards 1040 C
     double weak_cylinder_deg = -1.0;  // 0 or above: that cylinder's borderline is so far below its table spark
+    double boost_swing_kpa = 0.0;     // around target
+    bool boost_given_out = false;     // the wastegate is shut and boost still too low
+    double misfire_share = 0.0;       // of the combustions of one cylinder
     bool force_knock = false;         // one event now
 };
 inline constexpr double kBoostErrorKpa = 19.0;
 inline constexpr double kHotIntakeK = 26.0;
 inline constexpr double kHotExhaustC = 1040.0;
+inline constexpr double kSwingHz = 1.6;
+inline constexpr double kWiderHousing = 1.18;   // area over the standard one
+inline constexpr double kLeakShare = 0.20;      // of the metered air, at full boost
+inline constexpr double kPartLoadLeak = 0.12;   // air past the meter, below atmospheric pressure
+inline constexpr double kSmallInjectors = 1.6;  // times the opening time
+inline constexpr double kColdStartC = 17.0;
+inline constexpr double kColdStartLean = 0.30;  // lambda too high until the engine is warm
 
 /// The faults of one run, with the places where they act.
 class PlantedFaults {
@@ -44,6 +54,7 @@ public:
     /// pull counts from 0; below 0 outside full load.
     FaultEffects effects(double rpm, int pull);
     const std::vector<Fault>& list() const { return faults_; }
+    double swing_phase() const { return swing_phase_; }
     int stuck_channel() const { return stuck_channel_; }  // 0, 1, 2: which channel sticks
 
 private:
@@ -52,14 +63,15 @@ private:
     int chosen_pull_ = 0;
     int pulls_ = 1;
     int stuck_channel_ = 0;
+    double swing_phase_ = 0.0;
     int knocked_in_pull_ = -1;
 };
+
+/// The pull in which faults of the recording sit; null where there is none.
+const TruthPull* spoiled_pull(const PlantedFaults& faults, const std::vector<TruthPull>& pulls);
 
 /// Where each planted fault shows most in the run, for the truth.
 std::vector<TruthFault> fault_places(const PlantedFaults& faults, const std::vector<Moment>& moments,
                                      const std::vector<TruthPull>& pulls);
-
-/// Faults of the recording itself: a stuck channel, missing rows, a sensor that drops out.
-void spoil_log(const PlantedFaults& faults, const std::vector<TruthPull>& pulls, Log& log);
 
 }  // namespace revwright::rig

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <gtest/gtest.h>
 
+#include "rig/faults.h"
 #include "rig/test_car.h"
 
 namespace revwright::rig {
@@ -30,7 +31,7 @@ constexpr Case kCases[] = {
     {"throttle-closes", 50.0, 80.0, 500.0},     {"fuel-pressure-drop", 13.0, 19.0, 800.0},
     {"hot-intake", 67.0, 79.0, 1600.0},         {"hot-exhaust", 960.0, 1040.0, 6000.0},
     {"hot-coolant", 112.4, 117.0, 6000.0},      {"hot-oil", 133.0, 139.0, 6000.0},
-    {"cold-oil", 50.0, 74.0, 6000.0},
+    {"cold-oil", 50.0, 74.0, 6000.0},           {"weak-turbo", 96.0, 100.0, 900.0},
 };
 
 TEST(Faults, EachShowsBeyondItsLimitNearItsPlace) {
@@ -107,6 +108,54 @@ TEST(Faults, RecordingFaultsSpoilTheLogAndNotTheTruth) {
         still += std::ranges::all_of(part.values, [&](double x) { return x == part.values[0]; }) ? 1 : 0;
     }
     EXPECT_EQ(still, 1);
+    const Series boost = series_of(with_fault("clipped-pressure").log, Signal::boost_pressure_kpa);
+    EXPECT_GT(std::ranges::count(boost.values, std::ranges::max(boost.values)), 40);
+    EXPECT_EQ(std::ranges::count(series_of(with_fault("spikes").log, Signal::lambda).values, 1.6), 3);
+    EXPECT_FALSE(std::ranges::is_sorted(with_fault("clock-runs-back").log.time_bases[0].seconds));
+}
+
+double highest(const Log& log, Signal signal) { return std::ranges::max(series_of(log, signal).values); }
+double lowest(const Log& log, Signal signal) { return std::ranges::min(series_of(log, signal).values); }
+
+/// Highest less lowest of boost over its target in a window around the fault's place.
+double swing_at(const RigRun& run) {
+    const double t = run.truth.faults.at(0).time_s;
+    const Series boost = slice(series_of(run.log, Signal::boost_pressure_kpa), t - 0.8, t + 0.8);
+    double high = -1e9, low = 1e9;
+    for (std::size_t i = 0; i < boost.size(); ++i) {
+        const double error = boost.values[i] - value_at(series_of(run.log, Signal::boost_target_kpa), boost.times[i]);
+        high = std::max(high, error), low = std::min(low, error);
+    }
+    return high - low;
+}
+
+TEST(Faults, TheChannelsOfAFaultWithoutAPlaceShowIt) {
+    EXPECT_GT(swing_at(with_fault("boost-oscillation", 4400.0)), 18.0);
+    EXPECT_LT(highest(with_fault("low-battery").log, Signal::battery_v), 12.5);
+    EXPECT_GT(highest(with_fault("misfire", 4400.0).log, Signal::misfire_count), 3.0);
+    EXPECT_EQ(highest(with_fault("low-boost", 4400.0).log, Signal::misfire_count), 0.0);
+    const RigRun trims = with_fault("trims-off");
+    const double sum = highest(trims.log, Signal::trim_long_pct) + highest(trims.log, Signal::trim_short_pct);
+    EXPECT_GT(sum, 12.4);
+    const RigRun cold = with_fault("cold-start-lean");
+    EXPECT_LT(lowest(cold.log, Signal::coolant_temp_c), 20.0);
+    EXPECT_GT(value_at(series_of(cold.log, Signal::lambda), 15.0), 1.2);
+    EXPECT_EQ(cold.truth.pulls.size(), 2u) << "warm by the time of the first pull";
+    EXPECT_GT(highest(with_fault("rev-limiter").log, Signal::engine_speed_rpm), 6700.0);
+    EXPECT_EQ(with_fault("clutch-slips").truth.excluded.size(), 1u);
+    EXPECT_EQ(with_fault("intervention").truth.excluded.size(), 1u);
+}
+
+// Air past the meter, and air lost behind it, show in the mixture: both are planted where the meter is right otherwise.
+TEST(Faults, MeterFaultsChangeTheMixtureTheirWay) {
+    const RigRun clean = must_drive(standard_setup(5));
+    const RigRun wider = with_fault("unscaled-meter"), leak = with_fault("boost-leak");
+    const auto late = [](const RigRun& run) {
+        const TruthPull& pull = run.truth.pulls.at(0);
+        return value_at(series_of(run.log, Signal::lambda), pull.start_s + 0.8 * (pull.end_s - pull.start_s));
+    };
+    EXPECT_NEAR(late(wider) / late(clean), kWiderHousing, 0.06);
+    EXPECT_NEAR(late(leak) / late(clean), 1.0 / (1.0 + kLeakShare), 0.06);
 }
 
 TEST(Faults, CoverageFaultsLeaveSpeedsUndriven) {

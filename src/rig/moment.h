@@ -51,6 +51,7 @@ struct Moment {
     double trim_short_pct = 0.0;
     double trim_long_pct = 0.0;
     double battery_v = 14.1;
+    double misfires = 0.0;  // since the start
     bool clutch_open = true;
     bool intervention = false;
     Slip slip = Slip::none;

@@ -46,6 +46,7 @@ constexpr Recorded kChannels[] = {
     {Signal::trim_short_pct, &Moment::trim_short_pct, 1.0, 0.05, 0.1, 2.5},
     {Signal::trim_long_pct, &Moment::trim_long_pct, 1.0, 0.0, 0.1, 1.0},
     {Signal::battery_v, &Moment::battery_v, 1.0, 0.04, 0.05, 1.0},
+    {Signal::misfire_count, &Moment::misfires, 1.0, 0.0, 1.0, 5.0, 0.0},
 };
 constexpr Recorded kWastegate{Signal::wastegate_duty_pct, &Moment::wastegate_pct, 1.0, 0.0, 0.4, kFast, 0.0, 100.0};
 constexpr Recorded kDirect[] = {

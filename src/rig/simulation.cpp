@@ -27,6 +27,7 @@ Simulation::Simulation(SimulationParts parts)
     air_.boost_kpa = parts_.day.ambient_pressure_kpa;
     air_.exhaust_kpa = parts_.day.ambient_pressure_kpa + 1.0;
     if (parts_.cold_oil) oil_c_ = 62.0;
+    if (parts_.faults.has("cold-start-lean")) coolant_c_ = oil_c_ = kColdStartC;
 }
 
 void Simulation::count_pulls() {
@@ -38,6 +39,14 @@ void Simulation::count_pulls() {
     full_load_ = full;
 }
 
+/// What passes the meter: less than the engine takes where air is drawn in behind it, more where boost is lost.
+double Simulation::air_at_meter_kg_s() const {
+    const double ambient = parts_.day.ambient_pressure_kpa;
+    if (air_.manifold_kpa < 0.95 * ambient) return air_.air_flow_kg_s * (1.0 - parts_.air.part_load_leak);
+    if (!parts_.faults.has("boost-leak")) return air_.air_flow_kg_s;
+    return air_.air_flow_kg_s * (1.0 + kLeakShare * std::clamp((air_.boost_kpa - ambient) / 60.0, 0.0, 1.0));
+}
+
 void Simulation::act() {
     constexpr double kDt = kStep * kActEvery;
     order_ = parts_.driver.step(kDt, speed_m_s_, rpm_);
@@ -46,7 +55,7 @@ void Simulation::act() {
     const EngineSeen seen{
         .rpm = rpm_,
         .pedal_pct = order_.pedal_pct,
-        .meter_raw_g_s = 1e3 * air_.air_flow_kg_s * parts_.car.meter_gain / parts_.air.meter_area_factor,
+        .meter_raw_g_s = 1e3 * air_at_meter_kg_s() * parts_.car.meter_gain / parts_.air.meter_area_factor,
         .lambda_seen = probe_.reading(),
         .mean_retard_deg = control_.mean_retard_deg(),
         .coolant_c = coolant_c_,
@@ -55,6 +64,7 @@ void Simulation::act() {
         .gear = order_.gear,
         .clutch_open = order_.clutch_open || order_.standing,
         .intervention = order_.intervention,
+        .boost_given_out = effects_.boost_given_out,
         .throttle_cap_pct = effects_.throttle_cap_pct};
     commands_ = parts_.unit.step(kDt, seen, air_, parts_.day);
     control_.recover(kDt);
@@ -87,6 +97,11 @@ void Simulation::step_boost_and_air() {
         in.boost_floor_kpa = target + 34.0;
         if (air_.boost_kpa >= target + 20.0 || !full_load_) overshooting_ = false;
     }
+    if (effects_.boost_swing_kpa > 0.0) {
+        const double turn = kSwingHz * time_s_ + parts_.faults.swing_phase();
+        in.boost_floor_kpa = in.boost_ceiling_kpa =
+            target + 4.0 + effects_.boost_swing_kpa * std::sin(2.0 * std::numbers::pi * turn);
+    }
     in.extra_charge_k = effects_.intake_share * kHotIntakeK;
     step_air(kAirEvery * kStep, in, parts_.air, parts_.car, parts_.day, air_);
 }
@@ -96,8 +111,13 @@ double Simulation::mixture() const {
     if (!commands_.fuel_on) return 4.0;
     const double air_error = 1e3 * air_.air_flow_kg_s / std::max(commands_.air_measured_g_s, 0.1);
     const double lambda = commands_.lambda_target * air_error / (parts_.car.injector_gain * commands_.fuel_factor) +
-                          effects_.lambda_offset;
+                          effects_.lambda_offset + effects_.misfire_share / parts_.air.cylinders + cold_start_lean();
     return lambda + effects_.lambda_share * std::max(0.0, effects_.lambda_towards - lambda);
+}
+
+/// The control unit gives a cold engine too little fuel.
+double Simulation::cold_start_lean() const {
+    return parts_.faults.has("cold-start-lean") && coolant_c_ < 45.0 && !full_load_ ? kColdStartLean : 0.0;
 }
 
 KnockPoint Simulation::knock_point() const {
@@ -111,6 +131,11 @@ KnockPoint Simulation::knock_point() const {
 
 void Simulation::fire(int cylinder) {
     if (!commands_.fuel_on) return;
+    if (effects_.misfire_share > 0.0 && cylinder == parts_.faults.cylinder() &&
+        random_.chance(effects_.misfire_share)) {
+        misfires_ += 1.0;
+        return;
+    }
     double borderline = borderline_spark_deg(knock_point(), parts_.knock, parts_.car) +
                         parts_.car.cylinder_offset_deg[static_cast<std::size_t>(cylinder)];
     if (effects_.weak_cylinder_deg >= 0.0 && cylinder == parts_.faults.cylinder())
@@ -136,7 +161,7 @@ void Simulation::burn() {
     for (int c = 0; c < parts_.air.cylinders; ++c)
         efficiency += spark_efficiency(best, commands_.spark_base_deg - control_.retard_deg(c),
                                        parts_.car.spark_curvature_per_deg2);
-    efficiency /= parts_.air.cylinders;
+    efficiency *= (1.0 - effects_.misfire_share / parts_.air.cylinders) / parts_.air.cylinders;
     torque_nm_ =
         crank_torque_nm({.engine_speed_rpm = rpm_,
                          .air_flow_kg_s = air_.air_flow_kg_s,
@@ -248,7 +273,7 @@ Moment Simulation::moment() const {
                                              : 0.0;
     const double flow_mg_ms = (direct ? 20.0 * std::sqrt(std::max(m.rail_mpa, 1.0) / 20.0) : 6.0) *
                               parts_.air.displacement_m3 / parts_.air.cylinders / 0.0005;
-    m.injector_ms = fuel_mg / flow_mg_ms;
+    m.injector_ms = fuel_mg / flow_mg_ms * (parts_.faults.has("injectors-too-small") ? kSmallInjectors : 1.0);
     m.wastegate_pct = 100.0 * commands_.wastegate_duty;
     m.speed_m_s = speed_m_s_;
     m.gear = order_.gear;
@@ -258,6 +283,7 @@ Moment Simulation::moment() const {
     m.trim_short_pct = order_.pedal_pct >= 90.0 ? 0.0 : commands_.trim_short_pct;
     m.trim_long_pct = commands_.trim_long_pct;
     m.battery_v = parts_.day.battery_v;
+    m.misfires = misfires_;
     m.clutch_open = order_.clutch_open || order_.standing;
     m.intervention = order_.intervention;
     m.slip = order_.slip_kind;

@@ -50,6 +50,8 @@ private:
     void move();
     void warm();
     double mixture() const;
+    double air_at_meter_kg_s() const;
+    double cold_start_lean() const;
     KnockPoint knock_point() const;
 
     SimulationParts parts_;
@@ -76,6 +78,7 @@ private:
     double coolant_c_ = 88.0;
     double oil_c_ = 92.0;
     double rail_mpa_ = 5.0;
+    double misfires_ = 0.0;
     int pull_ = -1;  // counts full-load segments
     bool full_load_ = false;
     bool arrived_ = false;  // boost has reached its target in this pull
