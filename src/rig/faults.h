@@ -36,7 +36,7 @@ inline constexpr double kSwingHz = 1.6;
 inline constexpr double kWiderHousing = 1.18;   // area over the standard one
 inline constexpr double kLeakShare = 0.20;      // of the metered air, at full boost
 inline constexpr double kPartLoadLeak = 0.12;   // air past the meter, below atmospheric pressure
-inline constexpr double kSmallInjectors = 1.6;  // times the opening time
+inline constexpr double kSmallInjectors = 1.75;  // times the opening time
 inline constexpr double kColdStartC = 17.0;
 inline constexpr double kColdStartLean = 0.30;  // lambda too high until the engine is warm
 
