@@ -76,5 +76,23 @@ std::optional<Finding> coolant_window(const PullView&, const Check&, const Limit
 std::vector<Finding> oil_window(std::span<const RunView>, const Check&, const Limit&);
 std::vector<Finding> log_quality(std::span<const RunView>, const Check&, const Limit&);
 std::vector<Finding> coverage(std::span<const RunView>, const Check&, const Limit&);
+std::optional<Finding> injector_time(const PullView&, const Check&, const Limit&);
+std::optional<Finding> torque_capacity(const PullView&, const Check&, const Limit&);
+std::vector<Finding> torque_intervention(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> speed_limiter(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> gear_slip(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> shift_time(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> battery(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> fuel_trim(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> misfire(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> cold_start(std::span<const RunView>, const Check&, const Limit&);
+
+/// What keeps a log from carrying them.
+std::optional<Obstacle> torque_capacity_obstacle(const RunView&);
+std::optional<Obstacle> gear_slip_obstacle(const RunView&);
+std::optional<Obstacle> shift_time_obstacle(const RunView&);
+std::optional<Obstacle> battery_obstacle(const RunView&);
+std::optional<Obstacle> fuel_trim_obstacle(const RunView&);
+std::optional<Obstacle> cold_start_obstacle(const RunView&);
 
 }  // namespace revwright

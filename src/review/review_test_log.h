@@ -65,7 +65,11 @@ struct Moment {
     std::array<double, 4> retard{};
     double rail = 10.0, rail_target = 10.0, low_pressure = 500.0;
     double intake = 35.0, coolant = 90.0, oil = 95.0, exhaust = 500.0;
-    double request = 50.0;
+    double request = 50.0, torque = 45.0;
+    double injector = 1.5;  // ms
+    double trim_short = 1.0, trim_long = 2.0;
+    double battery = 14.0;
+    double misfires = 0.0;  // counted since the start, all cylinders
 };
 
 using Tweak = std::function<void(Moment&)>;
@@ -160,6 +164,8 @@ private:
         exhaust_ += kStep / 2.0 * ((full ? 760.0 : 500.0) - exhaust_);
         m.exhaust = exhaust_;
         m.request = full ? 350.0 : 50.0;
+        m.torque = full ? 1.6 * m.boost : 45.0;
+        m.injector = full ? 3.6 * m.boost / 200.0 : 1.5;
     }
 
     void step(Moment& m) {
@@ -212,6 +218,12 @@ private:
         put({torque_request_nm}, m.request, 0.0);
         put({gnss_speed_km_h}, m.gnss_kmh, 0.1);
         put({gearbox_input_rpm}, m.input_rpm, 3.0);
+        put({torque_nm}, m.torque, 1.0);
+        put({injector_time_ms}, m.injector, 0.01);
+        put({trim_short_pct}, m.trim_short, 0.8);
+        put({trim_long_pct}, m.trim_long, 0.0);
+        put({battery_v}, m.battery, 0.05);
+        put({misfire_count}, m.misfires, 0.0);
     }
 
     DriveOptions options_;

@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
 #include "review/checks.h"
+#include "review/limiter_cause.h"
+#include "review/speed_limiter.h"
 #include "review/window.h"
 
 namespace revwright {
@@ -16,7 +18,7 @@ constexpr double kLimiterNearRpm = 150.0;  // the speed limiter closes it, and m
 
 std::optional<Finding> throttle_closing(const PullView& view, const Check&, const Limit& limit) {
     const Samples throttle = view.samples(Signal::throttle_pct, kOpeningSeconds, kClosingSeconds);
-    const double limiter = view.job().engine.max_speed_rpm;
+    const double limiter = engine_speed_limit_rpm(*view.run);
     Samples closed;
     const std::vector<double> calm = median_of_three(throttle.values);
     for (std::size_t i = 0; i < calm.size(); ++i) {
@@ -37,10 +39,11 @@ std::optional<Finding> throttle_closing(const PullView& view, const Check&, cons
     found.margin = opening - judged.limit;
     found.time_s = closed.times[middle_of_worst(closed.series(), *held, -judged.limit)];
     found.duration_s = time_above(closed.series(), held->worst, -judged.limit);
-    found.text = fmt::format(
-        "the throttle closed to {:.0f} % under full pedal for {:.1f} s, {:.0f} % is the limit; a limiter "
-        "of torque, charge or throttle binds here",
-        opening, found.duration_s, judged.limit);
+    const double half = 0.5 * found.duration_s;
+    const LimiterCause cause = limiter_cause(view, found.time_s - half, found.time_s + half);
+    if (cause.known) found.levers = cause.levers;
+    found.text = fmt::format("the throttle closed to {:.0f} % under full pedal for {:.1f} s, {:.0f} % is the limit; {}",
+                             opening, found.duration_s, judged.limit, cause.words);
     return found;
 }
 
