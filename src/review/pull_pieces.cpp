@@ -22,6 +22,8 @@ constexpr double kRequestRecovery = 0.10;     // and given back but for this sha
 constexpr double kInterventionSeconds = 1.5;  // at most; a longer one is a limiter, and that is a pull
 constexpr double kLowestSlipGear = 2;         // wheels spin in these gears, clutches slip in the higher ones
 
+constexpr double kClutchSeconds = 0.4;      // in a shift the clutch opens so long before the speed falls
+constexpr double kCoastingShare = 0.3;      // of the usual climb: the clutch is open
 constexpr double kStillShare = 0.1;         // of that rise: not begun yet
 constexpr double kSlipBegins = 0.02;        // once slip is found, it is followed back and on to here ...
 constexpr double kSlipFollowSeconds = 1.0;  // ... at most so far
@@ -199,13 +201,27 @@ void start_at_the_rise(const PullTrack& track, PullPiece& piece) {
         const double span = track.times[ahead] - track.times[piece.first];
         const double rise = track.speed[ahead] - track.speed[piece.first];
         if (rise < kRiseRpmPerSecond * span) continue;
-        // The window looks ahead, so the rise may begin late in it.
-        const double still = track.speed[piece.first] + kStillShare * rise;
+        // The window looks ahead, so the rise may begin late in it; after a shift the speed still falls into it.
+        const auto at = [&](std::size_t i) { return track.speed.begin() + static_cast<std::ptrdiff_t>(i); };
+        const double lowest = *std::min_element(at(piece.first), at(ahead) + 1);
+        const double still = lowest + kStillShare * (track.speed[ahead] - lowest);
         std::size_t begin = ahead;
         while (begin > piece.first && track.speed[begin] > still) --begin;
         piece.first = begin;
         return;
     }
+}
+
+/// A shift under full pedal begins where the clutch opens: engine speed climbs no more, and falls only later.
+void end_at_the_clutch(const PullTrack& track, PullPiece& piece) {
+    if (piece.cut_by != ExclusionReason::shift || piece.last == piece.first) return;
+    const auto slope = [&](std::size_t a, std::size_t b) {
+        return (track.speed[b] - track.speed[a]) / (track.times[b] - track.times[a]);
+    };
+    const double usual = slope(piece.first, piece.last), end = track.times[piece.last];
+    const auto coasts = [&](std::size_t i) { return slope(i - 1, i) < kCoastingShare * usual; };
+    while (piece.last > piece.first && end - track.times[piece.last] < kClutchSeconds && coasts(piece.last))
+        --piece.last;
 }
 
 }  // namespace
@@ -217,7 +233,10 @@ std::vector<PullPiece> pieces_of(const PullTrack& track, std::size_t first, std:
     for (const PullPiece& piece : meshed) cut_at_falls(track, piece, limiter_rpm, steady);
     // A cut inside a piece must not lose what ended the piece itself; cut_at_falls keeps it on the last part.
     for (const PullPiece& piece : steady) cut_at_interventions(track, piece, whole);
-    for (PullPiece& piece : whole) start_at_the_rise(track, piece);
+    for (PullPiece& piece : whole) {
+        start_at_the_rise(track, piece);
+        end_at_the_clutch(track, piece);
+    }
     return whole;
 }
 
