@@ -4,6 +4,8 @@
 
 namespace revwright {
 
+std::string_view to_string(PullKind kind) { return kind == PullKind::hold ? "hold" : "acceleration"; }
+
 std::string_view to_string(ExclusionReason reason) {
     constexpr std::array<std::string_view, 8> names{"part-pedal", "shift",     "wheel-slip",  "lift-off",
                                                     "cold-oil",   "too-short", "clutch-slip", "intervention"};

@@ -6,9 +6,16 @@
 #include <string_view>
 #include <vector>
 
+#include "core/digest.h"
+#include "model/job.h"
+
 namespace revwright {
 
-/// One full-load acceleration in one gear. Times on the log's own clock.
+/// How full load was driven: through the speeds, or held at one of them on a brake dynamometer.
+enum class PullKind { acceleration, hold };
+std::string_view to_string(PullKind kind);
+
+/// One full-load acceleration in one gear, or a hold at one engine speed. Times on the log's own clock.
 struct Pull {
     std::size_t index = 0;  // over all logs of a review
     std::size_t log = 0;    // index of the log in the review's input
@@ -17,6 +24,22 @@ struct Pull {
     std::optional<int> gear = {};
     double speed_from_rpm = 0.0;
     double speed_to_rpm = 0.0;
+    PullKind kind = PullKind::acceleration;
+    /// Which way: equal ones are the same way, pulls with another one were driven the other way or across. Empty: not
+    /// known, or on a dynamometer. See review/directions.h.
+    std::string direction = {};
+    std::optional<double> heading_deg = {};  // clockwise from north, where the log tells
+};
+
+/// What is known of the drive a log is of.
+struct ReviewedRun {
+    std::size_t log = 0;
+    std::optional<Digest> image = {};  // nothing where the job sheet ties the log to no image
+    bool standard = false;             // of the standard image
+    std::optional<RunPlace> place = {};
+    std::string direction = {};
+    std::string fuel_batch = {};
+    std::optional<double> ron = {}, occupants_kg = {}, slope_pct = {}, ambient_temp_c = {}, ambient_pressure_kpa = {};
 };
 
 enum class ExclusionReason { part_pedal, shift, wheel_slip, lift_off, cold_oil, too_short, clutch_slip, intervention };
@@ -49,11 +72,12 @@ struct Finding {
     double limit = 0.0;   // the threshold that decided the severity; for `clear` the first one
     double margin = 0.0;  // positive inside the limit, in the limit's unit
     std::string unit = {};
-    std::vector<std::string> levers = {};  // roles that may cure it, or "hardware"
-    std::string source = {};               // of the limit
-    std::optional<int> cylinder = {};      // counts from 1
-    bool modelled = false;                 // judged on a modelled value at k sigma
-    std::string text = {};                 // one sentence: what, where, how bad, what may cure it
+    std::vector<std::string> levers = {};       // roles that may cure it, or "hardware"
+    std::string source = {};                    // of the limit
+    std::optional<int> cylinder = {};           // counts from 1
+    bool modelled = false;                      // judged on a modelled value at k sigma
+    std::string text = {};                      // one sentence: what, where, how bad, what may cure it
+    std::optional<double> standard_value = {};  // of the standard car's run at this engine speed
 };
 
 struct NotChecked {
@@ -70,6 +94,8 @@ struct Review {
     std::vector<Excluded> excluded;
     std::vector<Finding> findings;  // worst first within a severity; `clear` ones last
     std::vector<NotChecked> not_checked;
+    std::vector<ReviewedRun> runs = {};   // one per log
+    std::vector<std::string> notes = {};  // what a reader should know beside the findings, one sentence each
 };
 
 }  // namespace revwright

@@ -3,6 +3,7 @@
 #include <map>
 
 #include "review/checks.h"
+#include "review/places.h"
 
 namespace revwright {
 namespace {
@@ -10,13 +11,14 @@ namespace {
 // Our choices, common practice, no source: what the pulls of a revision should span.
 constexpr double kTopShare = 0.90;  // of the highest engine speed
 constexpr double kLowShare = 0.40;
-constexpr double kHoleRpm = 300.0;  // a hole between pulls
+constexpr double kHoleRpm = 300.0;       // a hole between pulls
+constexpr double kHoldReachRpm = 250.0;  // a settled point speaks for so much on either side
 
 struct Band {
     double from, to;
 };
 
-/// All pulls of one image; logs without a run count together.
+/// All pulls of one image in one kind of place; logs without a run count together.
 struct Driven {
     const RunView* last = nullptr;
     std::vector<Pull> pulls;
@@ -24,11 +26,11 @@ struct Driven {
 };
 
 std::vector<Driven> by_image(std::span<const RunView> runs) {
-    std::map<std::string, std::size_t> seen;
+    std::map<std::pair<std::string, RunPlace>, std::size_t> seen;
     std::vector<Driven> all;
     for (const RunView& run : runs) {
         const std::string image = run.driven.tables ? to_hex(run.driven.tables->image) : "";
-        const auto [at, fresh] = seen.emplace(image, all.size());
+        const auto [at, fresh] = seen.emplace(std::pair(image, place_of(run)), all.size());
         if (fresh) all.emplace_back();
         Driven& driven = all[at->second];
         driven.last = &run;
@@ -40,6 +42,11 @@ std::vector<Driven> by_image(std::span<const RunView> runs) {
 
 /// What of the band wanted no pull went through.
 std::vector<Band> unvisited(std::vector<Pull> pulls, Band wanted) {
+    for (Pull& pull : pulls) {
+        if (pull.kind != PullKind::hold) continue;
+        pull.speed_from_rpm -= kHoldReachRpm;
+        pull.speed_to_rpm += kHoldReachRpm;
+    }
     std::ranges::sort(pulls, std::less{}, &Pull::speed_from_rpm);
     std::vector<Band> holes;
     double reached = wanted.from;
@@ -81,13 +88,20 @@ Finding base(const Driven& driven, double value, const Verdict& judged, std::str
     return found;
 }
 
+std::string counted(std::size_t count, std::string_view one) {
+    return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
+}
+
 Finding enough_pulls(const Driven& driven, const JobSheet& job) {
-    const double count = static_cast<double>(driven.pulls.size());
+    const auto held = static_cast<std::size_t>(std::ranges::count(driven.pulls, PullKind::hold, &Pull::kind));
+    const std::size_t driven_through = driven.pulls.size() - held;
+    const double count = static_cast<double>(std::max(driven_through, held));
     const double needed = job.policy.pulls_needed;
     const bool enough = count >= needed;
     Finding found = base(driven, count, {enough ? Severity::clear : Severity::watch, needed, count - needed}, "1");
-    found.text = fmt::format("{} clean pull{}, {:g} are needed", driven.pulls.size(),
-                             driven.pulls.size() == 1 ? "" : "s", needed);
+    std::string seen = counted(driven_through, "clean pull");
+    if (held > 0) seen = counted(held, "settled point") + (driven_through > 0 ? " and " + seen : "");
+    found.text = fmt::format("{}{}, {:g} are needed", seen, on_road(*driven.last) ? "" : " on the dynamometer", needed);
     return found;
 }
 

@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "review/places.h"
 #include "review/window.h"
 
 namespace revwright {
@@ -98,7 +99,8 @@ bool same_image(const RunView& a, const RunView& b) {
 void mark_repeated(std::span<const RunView> runs, std::vector<KnockPull>& pulls) {
     for (std::size_t a = 0; a < pulls.size(); ++a)
         for (std::size_t b = a + 1; b < pulls.size(); ++b) {
-            if (!same_image(runs[pulls[a].run], runs[pulls[b].run])) continue;
+            const RunView &first = runs[pulls[a].run], &second = runs[pulls[b].run];
+            if (!same_image(first, second) || !same_place(first, second)) continue;
             for (KnockEvent& one : pulls[a].events)
                 for (KnockEvent& other : pulls[b].events)
                     if (same_cell(one, other)) one.repeated = other.repeated = true;

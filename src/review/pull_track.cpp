@@ -32,7 +32,7 @@ std::vector<double> wheels_over_ground(const Log& log, std::span<const double> t
 
 }  // namespace
 
-PullTrack pull_track(const Log& log, const Car& car) {
+PullTrack pull_track(const Log& log, const Car& car, bool on_road) {
     PullTrack track;
     const Channel* speed = log.find(Signal::engine_speed_rpm);
     const bool pedal = log.find(Signal::pedal_pct) != nullptr;
@@ -47,7 +47,8 @@ PullTrack pull_track(const Log& log, const Car& car) {
     track.oil = along(log, Signal::oil_temp_c, track.times, kSlowReachSeconds);
     track.input = along(log, Signal::gearbox_input_rpm, track.times, kReachSeconds);
     divide(track.input, track.speed);
-    track.wheels = wheels_over_ground(log, track.times);
+    track.wheels = on_road ? wheels_over_ground(log, track.times)
+                           : std::vector<double>(track.size(), std::numeric_limits<double>::quiet_NaN());
     std::vector<bool> loaded(track.size());
     for (std::size_t i = 0; i < track.size(); ++i) loaded[i] = track.pedal[i] >= kFullPedalPct;
     GearTrack gears = gears_along(log, car, track.times, track.speed, loaded);

@@ -24,6 +24,7 @@ struct PullTrack {
 };
 
 /// Empty where engine speed, or both pedal and throttle, are not logged.
-PullTrack pull_track(const Log& log, const Car& car);
+/// on_road false: wheels turn a roller, and a satellite receiver stands still.
+PullTrack pull_track(const Log& log, const Car& car, bool on_road = true);
 
 }  // namespace revwright

@@ -38,9 +38,34 @@ std::vector<Stretch> stretches(const PullTrack& track, double low, double high) 
     return found;
 }
 
+/// Stretches of one engine speed, each as long as it goes on, from the first sample that begins one.
+std::vector<Stretch> held_within(const PullTrack& track, const Stretch& stretch) {
+    std::vector<Stretch> found;
+    for (std::size_t first = stretch.first; first < stretch.last;) {
+        double low = track.speed[first], high = low;
+        std::size_t last = first;
+        while (last < stretch.last) {
+            const double next = track.speed[last + 1];
+            const double width = std::max(high, next) - std::min(low, next);
+            if (width > std::max(2.0 * kHoldRpm, 2.0 * kHoldShare * next)) break;
+            low = std::min(low, next);
+            high = std::max(high, next);
+            ++last;
+        }
+        if (track.times[last] - track.times[first] < kLeastHoldSeconds) {
+            ++first;
+            continue;
+        }
+        found.push_back({first, last});
+        first = last + 1;
+    }
+    return found;
+}
+
 class Searcher {
 public:
-    Searcher(const PullTrack& track, const JobSheet& job, std::size_t log) : track_(track), log_(log) {
+    Searcher(const PullTrack& track, const JobSheet& job, std::size_t log, RunPlace place)
+        : track_(track), log_(log), holds_(place == RunPlace::brake_dyno) {
         if (job.engine.max_speed_rpm > 0.0) limiter_rpm_ = job.engine.max_speed_rpm - kLimiterNearRpm;
     }
 
@@ -52,16 +77,36 @@ public:
                 if (is_pull(piece)) exclude(piece.first, piece.last, ExclusionReason::part_pedal);
         const auto by_time = [](const auto& a, const auto& b) { return a.start_s < b.start_s; };
         std::ranges::stable_sort(found_.excluded, by_time);
+        std::ranges::stable_sort(found_.pulls, by_time);
+        for (std::size_t i = 0; i < found_.pulls.size(); ++i) found_.pulls[i].index = i;
         return std::move(found_);
     }
 
 private:
+    /// Full pedal, cut at what was held on a brake dynamometer.
+    std::vector<Stretch> full_pedal() {
+        const std::vector<Stretch> whole = stretches(track_, kFullPedalPct, INFINITY);
+        if (!holds_) return whole;
+        std::vector<Stretch> between;
+        for (const Stretch& stretch : whole) {
+            std::size_t from = stretch.first;
+            for (const Stretch& hold : held_within(track_, stretch)) {
+                if (hold.first > from) between.push_back({from, hold.first});
+                accept_hold(hold);
+                from = hold.last;
+            }
+            if (stretch.last > from) between.push_back({from, stretch.last});
+        }
+        return between;
+    }
+
     /// All full-pedal pieces in order, linked by cut_by where the acceleration goes on after an interruption.
-    std::vector<PullPiece> full_pedal_pieces() const {
+    std::vector<PullPiece> full_pedal_pieces() {
         std::vector<PullPiece> all;
-        for (const Stretch& stretch : stretches(track_, kFullPedalPct, INFINITY)) {
+        for (const Stretch& stretch : full_pedal()) {
             std::vector<PullPiece> pieces = pieces_of(track_, stretch.first, stretch.last, limiter_rpm_);
-            if (!all.empty() && track_.times[stretch.first] - track_.times[all.back().last] <= kInterruptionSeconds) {
+            if (!holds_ && !all.empty() &&
+                track_.times[stretch.first] - track_.times[all.back().last] <= kInterruptionSeconds) {
                 const int before = all.back().gear, after = pieces.front().gear;
                 const bool shifted = before != 0 && after != 0 && before != after;
                 all.back().cut_by = shifted ? ExclusionReason::shift : ExclusionReason::lift_off;
@@ -91,7 +136,7 @@ private:
         const bool linked_left = i > 0 && pieces[i - 1].cut_by.has_value();
         if (is_pull(piece))
             accept(piece);
-        else if (!piece.cut_by && !linked_left && looks_like_pull(piece))
+        else if (!holds_ && !piece.cut_by && !linked_left && looks_like_pull(piece))
             exclude(piece.first, piece.last, ExclusionReason::too_short);
         if (piece.cut_by && i + 1 < pieces.size()) exclude_cut(piece, pieces[i + 1]);
     }
@@ -117,6 +162,19 @@ private:
         found_.pulls.push_back(pull);
     }
 
+    void accept_hold(const Stretch& hold) {
+        if (cold({hold.first, hold.last})) return exclude(hold.first, hold.last, ExclusionReason::cold_oil);
+        Pull pull{.index = 0, .log = log_, .kind = PullKind::hold};
+        pull.start_s = track_.times[hold.first];
+        pull.end_s = track_.times[hold.last];
+        if (track_.gear[hold.first] != 0) pull.gear = track_.gear[hold.first];
+        const auto at = [&](std::size_t i) { return track_.speed.begin() + static_cast<std::ptrdiff_t>(i); };
+        const auto [low, high] = std::minmax_element(at(hold.first), at(hold.last) + 1);
+        pull.speed_from_rpm = *low;
+        pull.speed_to_rpm = *high;
+        found_.pulls.push_back(pull);
+    }
+
     bool cold(const PullPiece& piece) const {
         for (std::size_t i = piece.first; i <= piece.last; ++i)
             if (!std::isnan(track_.oil[i])) return track_.oil[i] < kColdOilC;
@@ -129,15 +187,16 @@ private:
 
     const PullTrack& track_;
     std::size_t log_;
+    bool holds_ = false;
     double limiter_rpm_ = 0.0;
     PullSearch found_;
 };
 
 }  // namespace
 
-PullSearch find_pulls(const Log& log, const JobSheet& job, std::size_t log_index) {
-    const PullTrack track = pull_track(log, job.car);
-    return Searcher(track, job, log_index).run();
+PullSearch find_pulls(const Log& log, const JobSheet& job, std::size_t log_index, RunPlace place) {
+    const PullTrack track = pull_track(log, job.car, place == RunPlace::road);
+    return Searcher(track, job, log_index, place).run();
 }
 
 }  // namespace revwright

@@ -10,6 +10,8 @@
 namespace revwright::wire {
 namespace {
 
+Json words(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
+
 Json pulls_json(const std::vector<Pull>& pulls, const std::vector<std::string>& logs) {
     Json list = Json::array();
     for (const Pull& pull : pulls)
@@ -18,6 +20,9 @@ Json pulls_json(const std::vector<Pull>& pulls, const std::vector<std::string>& 
                         {"start_s", number(pull.start_s)},
                         {"end_s", number(pull.end_s)},
                         {"gear", number(pull.gear)},
+                        {"kind", to_string(pull.kind)},
+                        {"direction", words(pull.direction)},
+                        {"heading_deg", number(pull.heading_deg)},
                         {"speed_from_rpm", number(pull.speed_from_rpm)},
                         {"speed_to_rpm", number(pull.speed_to_rpm)}});
     return list;
@@ -30,6 +35,25 @@ Json excluded_json(const std::vector<Excluded>& excluded, const std::vector<std:
                         {"start_s", number(stretch.start_s)},
                         {"end_s", number(stretch.end_s)},
                         {"reason", to_string(stretch.reason)}});
+    return list;
+}
+
+constexpr std::array<std::string_view, 3> kPlaces{"road", "inertia-dyno", "brake-dyno"};
+
+Json runs_json(const std::vector<ReviewedRun>& runs, const std::vector<std::string>& logs) {
+    Json list = Json::array();
+    for (const ReviewedRun& run : runs)
+        list.push_back({{"log", logs[run.log]},
+                        {"image_sha256", run.image ? Json(to_hex(*run.image)) : Json(nullptr)},
+                        {"standard", run.standard},
+                        {"place", run.place ? Json(kPlaces[static_cast<std::size_t>(*run.place)]) : Json(nullptr)},
+                        {"direction", words(run.direction)},
+                        {"fuel_batch", words(run.fuel_batch)},
+                        {"ron", number(run.ron)},
+                        {"occupants_kg", number(run.occupants_kg)},
+                        {"slope_pct", number(run.slope_pct)},
+                        {"ambient_temp_c", number(run.ambient_temp_c)},
+                        {"ambient_pressure_kpa", number(run.ambient_pressure_kpa)}});
     return list;
 }
 
@@ -48,6 +72,7 @@ Json finding_json(const Finding& finding, const std::vector<std::string>& logs) 
             {"levers", finding.levers},
             {"cylinder", finding.cylinder ? Json(*finding.cylinder) : Json(nullptr)},
             {"modelled", finding.modelled},
+            {"standard", finding.standard_value ? Json({{"value", number(*finding.standard_value)}}) : Json(nullptr)},
             {"source", finding.source},
             {"text", finding.text}};
 }
@@ -132,10 +157,12 @@ std::string review_json(const Review& review, bool all) {
                                {"log", check.log ? Json(review.logs[*check.log]) : Json(nullptr)},
                                {"text", check.text}});
     return print({{"schema", "revwright.review/1"},
+                  {"runs", runs_json(review.runs, review.logs)},
                   {"pulls", pulls_json(review.pulls, review.logs)},
                   {"excluded", excluded_json(review.excluded, review.logs)},
                   {"findings", std::move(findings)},
-                  {"not_checked", std::move(not_checked)}});
+                  {"not_checked", std::move(not_checked)},
+                  {"notes", review.notes}});
 }
 
 std::string inspect_json(const Log& log, const std::vector<Pull>& pulls, const std::vector<Excluded>& excluded) {
