@@ -6,13 +6,7 @@
 #include "core/unit.h"
 
 namespace revwright {
-namespace {
-
-constexpr double kStandardKpa = 101.325;  // ISO 2533, standard atmosphere at sea level
-
-}  // namespace
-
-AmbientPressure::AmbientPressure(const Log& log) {
+AmbientPressure::AmbientPressure(const Log& log, double otherwise) : otherwise_(otherwise) {
     const Channel* channel = log.find(Signal::ambient_pressure_kpa);
     if (channel == nullptr) return;
     const Series logged = log.series(*channel);
@@ -24,7 +18,7 @@ AmbientPressure::AmbientPressure(const Log& log) {
 }
 
 double AmbientPressure::at(double seconds) const {
-    if (!is_logged()) return kStandardKpa;
+    if (!is_logged()) return otherwise_;
     return value_at({seconds_, values_}, std::clamp(seconds, seconds_.front(), seconds_.back()));
 }
 

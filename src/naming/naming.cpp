@@ -3,41 +3,36 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <string>
 #include <utility>
 #include <vector>
 
 #include "core/unit.h"
 #include "naming/ambient.h"
 #include "naming/claims.h"
+#include "naming/settle.h"
 
 namespace revwright {
 namespace {
 
-bool is_pressure(std::string_view unit) { return conversion(unit, "kPa").has_value(); }
+constexpr double kStandardKpa = 101.325;  // ISO 2533, standard atmosphere at sea level
 
 /// Brings the samples to the canonical unit; a gauge pressure stays gauge.
-Result<bool> convert(Channel& channel, const Claim& claim) {
-    const std::string_view canonical = info(claim.key.signal).unit;
-    const std::string_view from = claim.unit.empty() ? canonical : std::string_view(claim.unit);
-    const auto to_ours = conversion(from, canonical);
-    if (!to_ours)
-        return refuse(fmt::format("channel {}: expected a unit that converts to {} for {}, found \"{}\"", channel.name,
-                                  canonical, to_string(claim.key), claim.unit),
-                      claim.where);
-    if (claim.gauge && !is_pressure(canonical))
-        return refuse(fmt::format("channel {}: only a pressure can be gauge, found {} in \"{} gauge\"", channel.name,
-                                  to_string(claim.key), from),
-                      claim.where);
-    if (claim.gauge && claim.key.signal == Signal::ambient_pressure_kpa)
-        return refuse(
-            fmt::format("channel {}: the ambient pressure must be absolute, found \"{} gauge\"", channel.name, from),
-            claim.where);
-    if (!to_ours->is_identity() || claim.sign != 1.0)
-        for (double& value : channel.values) value = claim.sign * (*to_ours)(value);
+void convert(Channel& channel, const Claim& claim) {
+    if (!claim.to_ours.is_identity() || claim.sign != 1.0 || claim.reciprocal)
+        for (double& value : channel.values) value = claim.in_our_unit(value);
     channel.key = claim.key;
-    channel.unit = canonical;
+    channel.unit = info(claim.key.signal).unit;
     channel.before_turbine = claim.before_turbine;
-    return true;
+    channel.candidates.clear();
+    channel.read_as =
+        ChannelRule{.name = channel.name,
+                    .is = claim.key,
+                    .unit = claim.unit,
+                    .gauge = claim.gauge,
+                    .sign = claim.sign,
+                    .before_turbine = claim.before_turbine,
+                    .air_fuel_stoichiometric = claim.unit == kAirFuelRatio ? claim.air_fuel_stoichiometric : 0.0};
 }
 
 /// Many control units store retard as a negative correction of the spark; ours is never negative.
@@ -51,28 +46,61 @@ void turn_retard_round(Channel& retard) {
     for (double& value : retard.values) value = value == 0.0 ? 0.0 : -value;
 }
 
-}  // namespace
+/// An absolute pressure cannot be below zero: the sensor, or what was said of it, is wrong.
+void note_negative_pressure(Log& log, Channel& channel) {
+    if (!channel.unit.ends_with("Pa")) return;
+    const auto& times = log.time_bases[channel.time_base].seconds;
+    std::size_t below = 0, first = 0, last = 0;
+    for (std::size_t i = 0; i < channel.values.size(); ++i) {
+        if (!(channel.values[i] < 0.0)) continue;
+        if (below++ == 0) first = i;
+        last = i;
+    }
+    if (below == 0) return;
+    channel.quality.emplace_back("negative-pressure");
+    log.quality.push_back(
+        {"negative-pressure", times[first], times[last],
+         fmt::format("channel {} as {} is below zero in {} of {} samples, though an absolute pressure "
+                     "cannot be: it may be gauge, or its sensor is at fault",
+                     channel.name, to_string(*channel.key), below, channel.values.size())});
+}
 
-Result<Log> name_channels(Log log, const ChannelSheet* sheet) {
-    const auto claims = settle_claims(log, sheet);
-    if (!claims) return tl::unexpected(claims.error());
-    for (const Claim& claim : *claims)
-        if (const auto done = convert(log.channels[claim.channel], claim); !done) return tl::unexpected(done.error());
+std::string ambient_text(const NamingHints& hints) {
+    if (!hints.ambient_pressure_kpa) return "101.325 kPa assumed";
+    return fmt::format("{:.1f} kPa taken, as {}", *hints.ambient_pressure_kpa, hints.ambient_source);
+}
 
-    const AmbientPressure ambient(log);  // after conversion: it may itself have been in another unit
-    bool assumed = false;
-    for (const Claim& claim : *claims) {
+/// Samples of all claims into our units, signs and reference.
+void apply(Log& log, const std::vector<Claim>& claims, const NamingHints& hints) {
+    for (const Claim& claim : claims) convert(log.channels[claim.channel], claim);
+    // after conversion: the ambient pressure may itself have been in another unit
+    const AmbientPressure ambient(log, hints.ambient_pressure_kpa.value_or(kStandardKpa));
+    for (const Claim& claim : claims) {
         Channel& channel = log.channels[claim.channel];
         if (claim.gauge) {
             ambient.add_to(channel, log.time_bases[channel.time_base]);
-            assumed = assumed || !ambient.is_logged();
+            if (!ambient.is_logged())
+                log.lost.push_back(fmt::format("channel {} is gauge: ambient pressure not logged, {}", channel.name,
+                                               ambient_text(hints)));
         }
         if (claim.key.signal == Signal::knock_retard_deg) turn_retard_round(channel);
+        note_negative_pressure(log, channel);
     }
-    for (const Claim& claim : *claims)
-        if (assumed && claim.gauge)
-            log.lost.push_back(fmt::format("channel {} is gauge: ambient pressure not logged, 101.325 kPa assumed",
-                                           log.channels[claim.channel].name));
+}
+
+}  // namespace
+
+Result<Log> name_channels(Log log, const ChannelSheet* sheet, const NamingHints& hints) {
+    auto settled = settle_claims(log, sheet);
+    if (!settled) return tl::unexpected(settled.error());
+    for (Claim& claim : settled->claims) {
+        if (claim.air_fuel_stoichiometric == 0.0)
+            claim.air_fuel_stoichiometric = hints.air_fuel_stoichiometric.value_or(0.0);
+        if (const auto known = settle_unit(claim, log.channels[claim.channel].name); !known)
+            return tl::unexpected(known.error());
+    }
+    settle_by_words(log, hints, hints.ambient_pressure_kpa.value_or(kStandardKpa), *settled);
+    apply(log, settled->claims, hints);
     return log;
 }
 
