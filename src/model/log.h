@@ -30,6 +30,8 @@ struct Channel {
     bool before_turbine = true;                // only for exhaust_temp_c: where the probe sits
     std::string doubt = {};                    // why the candidates could not be settled
     std::optional<ChannelRule> read_as = {};   // once `key` is set: name, unit and sign it was taken with
+    std::optional<double> refresh_hz = {};     // how often its value is renewed, which a row may repeat; else unknown
+    std::optional<double> resolution = {};     // the step its values are multiples of; nothing where none shows
 };
 
 /// A stretch of the log whose recording is at fault, or the whole of it.

@@ -4,11 +4,16 @@
 #include <array>
 #include <cmath>
 
+#include "review/merge_faults.h"
 #include "review/pulls.h"
+#include "review/refresh.h"
+#include "review/stand_still.h"
 #include "review/window.h"
 
 namespace revwright {
 namespace {
+
+using Kind = ChannelFault::Kind;
 
 enum class Moves {
     freely,      // it may stand still
@@ -21,201 +26,122 @@ enum class Moves {
 struct Asked {
     Signal signal;
     Moves moves;
-    double least_hz;      // 0 = not asked
-    double spike_height;  // 0 = may jump
+    double least_hz;       // 0 = not asked
+    double spike_height;   // 0 = may jump
+    double coarsest;       // step that its checks can still be judged by: half of their first threshold; 0 = not asked
+    bool repeats = false;  // it stands still by nature, so that its changes do not tell how often it is renewed
 };
 
 constexpr std::array kAsked{
-    Asked{Signal::engine_speed_rpm, Moves::with_speed, 4.0, 250.0},
-    Asked{Signal::pedal_pct, Moves::freely, 2.0, 0.0},
-    Asked{Signal::throttle_pct, Moves::as_pedal, 2.0, 0.0},
-    Asked{Signal::boost_pressure_kpa, Moves::with_pedal, 4.0, 20.0},
-    Asked{Signal::manifold_pressure_kpa, Moves::with_pedal, 4.0, 20.0},
-    Asked{Signal::air_mass_flow_g_s, Moves::with_speed, 4.0, 25.0},
-    Asked{Signal::charge_pct, Moves::with_pedal, 2.0, 25.0},
-    Asked{Signal::lambda, Moves::with_pedal, 4.0, 0.1},
-    Asked{Signal::knock_retard_deg, Moves::freely, 4.0, 0.0},
-    Asked{Signal::rail_pressure_mpa, Moves::freely, 2.0, 3.0},
-    Asked{Signal::intake_temp_c, Moves::freely, 0.0, 15.0},
-    Asked{Signal::coolant_temp_c, Moves::freely, 0.0, 15.0},
-    Asked{Signal::oil_temp_c, Moves::freely, 0.0, 15.0},
-    Asked{Signal::exhaust_temp_c, Moves::freely, 0.0, 100.0},
-    Asked{Signal::vehicle_speed_km_h, Moves::with_speed, 0.5, 12.0},
+    Asked{Signal::engine_speed_rpm, Moves::with_speed, 4.0, 250.0, 60.0},
+    Asked{Signal::pedal_pct, Moves::freely, 2.0, 0.0, 5.0, true},
+    Asked{Signal::throttle_pct, Moves::as_pedal, 2.0, 0.0, 5.0, true},
+    Asked{Signal::boost_pressure_kpa, Moves::with_pedal, 4.0, 20.0, 3.5},
+    Asked{Signal::manifold_pressure_kpa, Moves::with_pedal, 4.0, 20.0, 3.5},
+    Asked{Signal::air_mass_flow_g_s, Moves::with_speed, 4.0, 25.0, 0.0},
+    Asked{Signal::charge_pct, Moves::with_pedal, 2.0, 25.0, 0.0},
+    Asked{Signal::lambda, Moves::with_pedal, 4.0, 0.1, 0.01},
+    Asked{Signal::knock_retard_deg, Moves::freely, 4.0, 0.0, 1.0, true},
+    Asked{Signal::rail_pressure_mpa, Moves::freely, 2.0, 3.0, 0.0},
+    Asked{Signal::intake_temp_c, Moves::freely, 0.0, 15.0, 0.0},
+    Asked{Signal::coolant_temp_c, Moves::freely, 0.0, 15.0, 0.0},
+    Asked{Signal::oil_temp_c, Moves::freely, 0.0, 15.0, 0.0},
+    Asked{Signal::exhaust_temp_c, Moves::freely, 0.0, 100.0, 0.0},
+    Asked{Signal::vehicle_speed_km_h, Moves::with_speed, 0.5, 12.0, 0.0},
 };
 
 constexpr double kStuckSeconds = 1.0;
+constexpr double kLongStillSeconds = 4.0;  // for a channel that says nothing of itself elsewhere
 constexpr double kClippedSeconds = 0.5;
+constexpr double kUsualHolds = 2.5;          // a stand-still is so much longer than nine in ten others
 constexpr double kSpeedMovesRpm = 500.0;     // while engine speed moved so far, what goes with it must have moved
+constexpr double kCoarseShare = 0.005;       // of its value: a coarser channel may stand still three times as far
 constexpr double kReversalsExpected = 10.0;  // jitter elsewhere would have turned this often in the time
 constexpr double kPedalMovesPct = 50.0;      // a drive with both idle and full pedal
 constexpr double kDriveSeconds = 10.0;       // and this much outside pulls
 constexpr double kGapSeconds = 0.5;
 constexpr double kGapIntervals = 5.0;
-constexpr double kSpikeNoise = 8.0;  // typical steps between samples
+constexpr double kSpikeNoise = 8.0;     // typical steps between samples
+constexpr double kRefreshShort = 0.85;  // of the rate asked: a refresh rate is known to 10 %
 
 struct Range {
     double low = INFINITY, high = -INFINITY;
-    void add(double value) { low = std::min(low, value), high = std::max(high, value); }
     double width() const { return high >= low ? high - low : 0.0; }
 };
 
 Range range_of(const Series& series) {
     Range range;
     for (const double value : series.values)
-        if (!std::isnan(value)) range.add(value);
+        if (!std::isnan(value)) range.low = std::min(range.low, value), range.high = std::max(range.high, value);
     return range;
 }
 
-/// Turns of direction per sample: how much a trace jitters.
-double jitter(const Samples& trace) {
-    std::size_t turns = 0;
-    for (std::size_t i = 1; i + 1 < trace.values.size(); ++i)
-        turns += (trace.values[i] - trace.values[i - 1]) * (trace.values[i + 1] - trace.values[i]) < 0.0;
-    return trace.values.empty() ? 0.0 : static_cast<double>(turns) / static_cast<double>(trace.values.size());
-}
-
-struct Still {
-    std::size_t first = 0, last = 0;
-};
-
-/// The longest stretch of equal values.
-Still longest_still(const Samples& trace) {
-    Still best, now;
-    for (std::size_t i = 1; i < trace.values.size(); ++i) {
-        if (trace.values[i] != trace.values[i - 1]) now.first = i;
-        now.last = i;
-        if (now.last - now.first > best.last - best.first) best = now;
-    }
-    return best;
-}
-
-class Inspection {
+/// One channel in the pulls of a run.
+class ChannelInPulls {
 public:
-    explicit Inspection(const RunView& run) : run_(run) {
-        const Channel* pedal = run.log().find(Signal::pedal_pct);
-        double pulled = 0.0;
-        for (const Pull& pull : run.pulls) pulled += pull.end_s - pull.start_s;
-        const Log::Span span = run.log().span();
-        whole_drive_ = pedal && range_of(run.log().series(*pedal)).width() >= kPedalMovesPct &&
-                       span.end_s - span.start_s >= pulled + kDriveSeconds;
+    ChannelInPulls(const RunView& run, const Asked& asked, const Channel& channel, bool whole_drive)
+        : run_(run), asked_(asked), channel_(channel), whole_drive_(whole_drive) {
+        std::vector<Series> parts;
+        for (const Pull& pull : run.pulls) {
+            traces_.push_back(samples_within(run.log(), channel, pull.start_s, pull.end_s));
+            parts.push_back(slice(run.log().series(channel), pull.start_s, pull.end_s));
+        }
+        renewal_ = renewal_of(parts);
+        lively_ = liveliness(traces_, renewal_.resolution);
     }
 
-    bool whole_drive() const { return whole_drive_; }
-
-    std::vector<ChannelFault> run() {
-        for (const Asked& asked : kAsked)
-            for (int part = 0; part <= info(asked.signal).parts; ++part)
-                if (const Channel* channel = run_.log().find(ChannelKey{asked.signal, part})) inspect(asked, *channel);
-        holes_between_pulls();
+    std::vector<ChannelFault> faults() {
+        if (asked_.moves == Moves::as_pedal) still_though_pedal_moves(2.0 * kStuckSeconds);
+        if (asked_.moves == Moves::with_pedal && whole_drive_ && never_moves()) return std::move(faults_);
+        const double highest = range_of(run_.log().series(channel_)).high;
+        for (std::size_t p = 0; p < traces_.size(); ++p) {
+            still(p, highest);
+            gap(p);
+            spikes(p);
+        }
+        const auto is_stuck = [](const ChannelFault& fault) { return fault.kind == Kind::stuck; };
+        if (asked_.moves == Moves::with_pedal && std::ranges::none_of(faults_, is_stuck))
+            still_though_pedal_moves(kLongStillSeconds);
+        slow();
+        coarse();
         return std::move(faults_);
     }
 
 private:
-    void inspect(const Asked& asked, const Channel& channel) {
-        if (asked.signal == Signal::boost_pressure_kpa && !run_.job->engine.turbocharged()) return;
-        if (asked.moves == Moves::as_pedal) still_though_pedal_moves(channel);
-        if (asked.moves == Moves::with_pedal && whole_drive_ && never_moves(channel)) return;
-        const bool moves_in_pulls = asked.moves == Moves::with_pedal || asked.moves == Moves::with_speed;
-        const double turns = moves_in_pulls ? jitter_in_pulls(channel) : 0.0;
-        const double highest = range_of(run_.log().series(channel)).high;
-        std::optional<ChannelFault> worst[5];
-        for (std::size_t p = 0; p < run_.pulls.size(); ++p) {
-            const Pull& pull = run_.pulls[p];
-            const Samples trace = samples_within(run_.log(), channel, pull.start_s, pull.end_s);
-            for (ChannelFault fault : {still(asked, trace, turns, highest), slow(asked, trace, pull),
-                                       gap(asked, trace, pull), spike(asked, trace)}) {
-                if (!(fault.limit > 0.0)) continue;  // nothing found
-                fault.channel = &channel;
-                fault.pull = p;
-                auto& kept = worst[static_cast<std::size_t>(fault.kind)];
-                if (!kept || severity(fault) > severity(*kept)) kept = fault;
-            }
-        }
-        for (const auto& fault : worst)
-            if (fault) faults_.push_back(*fault);
+    ChannelFault fault(Kind kind, std::optional<std::size_t> pull, double time_s, double duration_s, double value,
+                       double limit) const {
+        return {.kind = kind,
+                .channels = {*channel_.key},
+                .pull = pull,
+                .time_s = time_s,
+                .duration_s = duration_s,
+                .value = value,
+                .limit = limit};
     }
 
-    /// A hole that is long enough to end a pull lies in none: full pedal and a higher speed after it tell.
-    void holes_between_pulls() {
-        const Channel* speed = run_.log().find(Signal::engine_speed_rpm);
-        const Channel* pedal = run_.log().find(Signal::pedal_pct);
-        if (!pedal) pedal = run_.log().find(Signal::throttle_pct);
-        if (!speed || !pedal) return;
-        const Log::Span span = run_.log().span();
-        const Samples turning = samples_within(run_.log(), *speed, span.start_s, span.end_s);
-        const std::vector<double>& times = turning.times;
-        const std::vector<double> pressed = held_along(run_.log().series(*pedal), times, kGapSeconds);
-        const double longest_allowed = std::max(kGapSeconds, kGapIntervals * typical_interval(times));
-        for (std::size_t i = 1; i < times.size(); ++i) {
-            const double from = times[i - 1], to = times[i];
-            const bool full = pressed[i - 1] >= kFullPedalPct && pressed[i] >= kFullPedalPct;
-            const bool faster = turning.values[i] > turning.values[i - 1];
-            const auto within = [&](const Pull& pull) { return pull.start_s <= from && to <= pull.end_s; };
-            if (to - from <= longest_allowed || !full || !faster || std::ranges::any_of(run_.pulls, within)) continue;
-            faults_.push_back(
-                {ChannelFault::Kind::gap, speed, pull_beside(from, to), from, to - from, to - from, longest_allowed});
-        }
-    }
-
-    /// The pull that a hole ended, else the one it let begin.
-    std::optional<std::size_t> pull_beside(double from, double to) const {
-        for (std::size_t p = 0; p < run_.pulls.size(); ++p)
-            if (std::abs(run_.pulls[p].end_s - from) < kGapSeconds) return p;
-        for (std::size_t p = 0; p < run_.pulls.size(); ++p)
-            if (std::abs(run_.pulls[p].start_s - to) < kGapSeconds) return p;
-        return std::nullopt;
-    }
-
-    static double severity(const ChannelFault& fault) {
-        switch (fault.kind) {
-            case ChannelFault::Kind::slow:
-                return -fault.value;
-            case ChannelFault::Kind::gap:
-            case ChannelFault::Kind::spike:
-                return fault.value;
-            default:
-                return fault.duration_s;
-        }
-    }
-
-    bool never_moves(const Channel& channel) {
-        const Range range = range_of(run_.log().series(channel));
+    bool never_moves() {
+        const Range range = range_of(run_.log().series(channel_));
         if (range.width() > 0.0 || !(range.high >= range.low)) return false;
         const Log::Span span = run_.log().span();
-        faults_.push_back({ChannelFault::Kind::stuck,
-                           &channel,
-                           {},
-                           span.start_s,
-                           span.end_s - span.start_s,
-                           range.low,
-                           kStuckSeconds});
+        faults_.push_back(fault(Kind::stuck, {}, span.start_s, span.end_s - span.start_s, range.low, kStuckSeconds));
+        faults_.back().whole_log = true;
         return true;
     }
 
     /// Its longest stand-still, if the pedal went from idle to full well inside it: a throttle takes a moment to
     /// follow.
-    void still_though_pedal_moves(const Channel& channel) {
+    void still_though_pedal_moves(double least_seconds) {
         const Channel* pedal = run_.log().find(Signal::pedal_pct);
         const Log::Span span = run_.log().span();
-        const Samples trace = samples_within(run_.log(), channel, span.start_s, span.end_s);
+        const Samples trace = samples_within(run_.log(), channel_, span.start_s, span.end_s);
         if (!pedal || trace.values.empty()) return;
         const Still longest = longest_still(trace);
         const double from = trace.times[longest.first], to = trace.times[longest.last];
+        if (to - from < least_seconds) return;
         const Samples pressed = samples_within(run_.log(), *pedal, from + kStuckSeconds, to - kStuckSeconds);
         if (range_of(pressed.series()).width() < kPedalMovesPct) return;
-        faults_.push_back(
-            {ChannelFault::Kind::stuck, &channel, {}, from, to - from, trace.values[longest.first], kStuckSeconds});
-    }
-
-    double jitter_in_pulls(const Channel& channel) const {
-        Samples all;
-        for (const Pull& pull : run_.pulls) {
-            const Samples trace = samples_within(run_.log(), channel, pull.start_s, pull.end_s);
-            const Still still = longest_still(trace);
-            for (std::size_t i = 0; i < trace.values.size(); ++i)
-                if (i < still.first || i > still.last) all.values.push_back(trace.values[i]);
-        }
-        return jitter(all);
+        faults_.push_back(fault(Kind::stuck, {}, from, to - from, trace.values[longest.first], kStuckSeconds));
+        faults_.back().whole_log = longest.last - longest.first + 1 == trace.values.size();
     }
 
     double speed_moved(double from, double to) const {
@@ -223,83 +149,153 @@ private:
         return range_of(samples_within(run_.log(), *speed, from, to).series()).width();
     }
 
+    /// Whether a stand-still of so many samples can not be: engine speed moved, or its own noise stopped.
+    bool must_have_moved(double from, double to, double samples, double value) const {
+        if (lively_.turns_per_sample * samples >= kReversalsExpected) return true;
+        if (asked_.moves != Moves::with_speed) return false;
+        const bool coarse = renewal_.resolution.value_or(0.0) > kCoarseShare * std::abs(value);
+        return speed_moved(from, to) >= (coarse ? 3.0 : 1.0) * kSpeedMovesRpm;
+    }
+
     /// Stuck, or clipped where it stands at the highest value the channel ever takes.
-    ChannelFault still(const Asked& asked, const Samples& trace, double turns, double highest) const {
-        if (asked.moves == Moves::freely || asked.moves == Moves::as_pedal || trace.values.size() < 5) return {};
+    void still(std::size_t p, double highest) {
+        const Samples& trace = traces_[p];
+        if (asked_.moves == Moves::freely || asked_.moves == Moves::as_pedal || trace.values.size() < 5) return;
         const Still longest = longest_still(trace);
         const double from = trace.times[longest.first], to = trace.times[longest.last];
-        const double samples = static_cast<double>(longest.last - longest.first);
-        const bool with_speed = asked.moves == Moves::with_speed && speed_moved(from, to) >= kSpeedMovesRpm;
-        if (to - from < kClippedSeconds || (turns * samples < kReversalsExpected && !with_speed)) return {};
         const double value = trace.values[longest.first];
-        ChannelFault fault{ChannelFault::Kind::stuck, nullptr, {}, from, to - from, value, kStuckSeconds};
+        if (to - from < std::max(kClippedSeconds, kUsualHolds * lively_.usual_hold_s)) return;
+        if (!must_have_moved(from, to, static_cast<double>(longest.last - longest.first), value)) return;
         const bool part = longest.first > 0 || longest.last + 1 < trace.values.size();
         if (part && value >= highest)
-            fault.kind = ChannelFault::Kind::clipped;
-        else if (to - from < kStuckSeconds)
-            return {};
-        return fault;
+            faults_.push_back(fault(Kind::clipped, p, from, to - from, value, kClippedSeconds));
+        else if (to - from >= kStuckSeconds)
+            faults_.push_back(fault(Kind::stuck, p, from, to - from, value, kStuckSeconds));
     }
 
-    static ChannelFault slow(const Asked& asked, const Samples& trace, const Pull& pull) {
-        const double length = pull.end_s - pull.start_s;
-        const double hz = static_cast<double>(trace.times.size()) / length;
-        if (!(hz < asked.least_hz)) return {};
-        return {ChannelFault::Kind::slow, nullptr, {}, pull.start_s, length, hz, asked.least_hz};
-    }
-
-    static ChannelFault gap(const Asked& asked, const Samples& trace, const Pull& pull) {
-        if (asked.least_hz == 0.0 || trace.times.size() < 2) return {};
+    /// The longest stretch of a pull without samples.
+    void gap(std::size_t p) {
+        const Pull& pull = run_.pulls[p];
+        const Samples& trace = traces_[p];
+        if (asked_.least_hz == 0.0) return;
         const double longest_allowed = std::max(kGapSeconds, kGapIntervals * typical_interval(trace.times));
-        ChannelFault fault{ChannelFault::Kind::gap, nullptr, {}, 0.0, 0.0, 0.0, 0.0};
-        double before = pull.start_s;
+        double before = pull.start_s, from = 0.0, longest = 0.0;
         for (std::size_t i = 0; i <= trace.times.size(); ++i) {
             const double now = i < trace.times.size() ? trace.times[i] : pull.end_s;
-            if (now - before > longest_allowed && now - before > fault.value)
-                fault = {ChannelFault::Kind::gap, nullptr, {}, before, now - before, now - before, longest_allowed};
+            if (now - before > longest) from = before, longest = now - before;
             before = now;
         }
-        return fault;
+        if (longest > longest_allowed) faults_.push_back(fault(Kind::gap, p, from, longest, longest, longest_allowed));
     }
 
-    static ChannelFault spike(const Asked& asked, const Samples& trace) {
-        if (asked.spike_height == 0.0 || trace.values.size() < 5) return {};
+    void spikes(std::size_t p) {
+        const Samples& trace = traces_[p];
+        if (asked_.spike_height == 0.0 || trace.values.size() < 5) return;
         std::vector<double> steps;
         for (std::size_t i = 1; i < trace.values.size(); ++i)
             steps.push_back(std::abs(trace.values[i] - trace.values[i - 1]));
-        const double least = std::max(asked.spike_height, kSpikeNoise * median(std::move(steps)));
-        ChannelFault fault{ChannelFault::Kind::spike, nullptr, {}, 0.0, 0.0, 0.0, 0.0};
+        const double least = std::max(asked_.spike_height, kSpikeNoise * median(std::move(steps)));
         for (std::size_t i = 1; i + 1 < trace.values.size(); ++i) {
             const double up = trace.values[i] - trace.values[i - 1], down = trace.values[i] - trace.values[i + 1];
             const double height = std::min(std::abs(up), std::abs(down));
             const bool alone = up * down > 0.0 && std::abs(up - down) < 0.5 * height;
-            if (alone && height >= least && height > fault.value)
-                fault = {ChannelFault::Kind::spike, nullptr, {}, trace.times[i], 0.0, height, least};
+            if (alone && height >= least) faults_.push_back(fault(Kind::spike, p, trace.times[i], 0.0, height, least));
         }
-        return fault;
+    }
+
+    /// By how often the samples come, or by how often their value is renewed where that is known and less.
+    void slow() {
+        if (asked_.least_hz == 0.0) return;
+        std::optional<ChannelFault> slowest;
+        for (std::size_t p = 0; p < traces_.size(); ++p) {
+            const double interval = typical_interval(traces_[p].times);
+            const Pull& pull = run_.pulls[p];
+            if (!(interval > 0.0) || (slowest && 1.0 / interval >= slowest->value)) continue;
+            slowest = fault(Kind::slow, p, pull.start_s, pull.end_s - pull.start_s, 1.0 / interval, asked_.least_hz);
+        }
+        if (!slowest) return;
+        bool too_slow = slowest->value < 0.99 * asked_.least_hz;
+        if (!asked_.repeats && renewal_.refresh_hz && *renewal_.refresh_hz < kRefreshShort * asked_.least_hz)
+            slowest->value = std::min(slowest->value, *renewal_.refresh_hz), too_slow = true;
+        if (too_slow) faults_.push_back(*slowest);
+    }
+
+    void coarse() {
+        if (asked_.coarsest == 0.0 || !renewal_.resolution || run_.pulls.empty()) return;
+        if (*renewal_.resolution <= 1.01 * asked_.coarsest) return;
+        const Pull& pull = run_.pulls.front();
+        faults_.push_back(fault(Kind::coarse, 0, pull.start_s, 0.0, *renewal_.resolution, asked_.coarsest));
     }
 
     const RunView& run_;
-    bool whole_drive_ = false;
+    const Asked& asked_;
+    const Channel& channel_;
+    bool whole_drive_;
+    std::vector<Samples> traces_;
+    Renewal renewal_;
+    Liveliness lively_;
     std::vector<ChannelFault> faults_;
 };
 
+/// The pull that a hole ended, else the one it let begin.
+std::optional<std::size_t> pull_beside(const RunView& run, double from, double to) {
+    for (std::size_t p = 0; p < run.pulls.size(); ++p)
+        if (std::abs(run.pulls[p].end_s - from) < kGapSeconds) return p;
+    for (std::size_t p = 0; p < run.pulls.size(); ++p)
+        if (std::abs(run.pulls[p].start_s - to) < kGapSeconds) return p;
+    return std::nullopt;
+}
+
+/// A hole that is long enough to end a pull lies in none: full pedal and a higher speed after it tell.
+void add_holes_between_pulls(const RunView& run, std::vector<ChannelFault>& faults) {
+    const Channel* speed = run.log().find(Signal::engine_speed_rpm);
+    const Channel* pedal = run.log().find(Signal::pedal_pct);
+    if (!pedal) pedal = run.log().find(Signal::throttle_pct);
+    if (!speed || !pedal) return;
+    const Log::Span span = run.log().span();
+    const Samples turning = samples_within(run.log(), *speed, span.start_s, span.end_s);
+    const std::vector<double>& times = turning.times;
+    const std::vector<double> pressed = held_along(run.log().series(*pedal), times, kGapSeconds);
+    const double longest_allowed = std::max(kGapSeconds, kGapIntervals * typical_interval(times));
+    for (std::size_t i = 1; i < times.size(); ++i) {
+        const double from = times[i - 1], to = times[i];
+        const bool full = pressed[i - 1] >= kFullPedalPct && pressed[i] >= kFullPedalPct;
+        const bool faster = turning.values[i] > turning.values[i - 1];
+        const auto within = [&](const Pull& pull) { return pull.start_s <= from && to <= pull.end_s; };
+        if (to - from <= longest_allowed || !full || !faster || std::ranges::any_of(run.pulls, within)) continue;
+        faults.push_back({.kind = Kind::gap,
+                          .channels = {*speed->key},
+                          .pull = pull_beside(run, from, to),
+                          .time_s = from,
+                          .duration_s = to - from,
+                          .value = to - from,
+                          .limit = longest_allowed});
+    }
+}
+
 }  // namespace
 
-std::vector<ChannelFault> channel_faults(const RunView& run) { return Inspection(run).run(); }
+bool is_whole_drive(const RunView& run) {
+    const Channel* pedal = run.log().find(Signal::pedal_pct);
+    double pulled = 0.0;
+    for (const Pull& pull : run.pulls) pulled += pull.end_s - pull.start_s;
+    const Log::Span span = run.log().span();
+    return pedal && range_of(run.log().series(*pedal)).width() >= kPedalMovesPct &&
+           span.end_s - span.start_s >= pulled + kDriveSeconds;
+}
 
-std::vector<const Channel*> dead_channels(const RunView& run) {
-    std::vector<const Channel*> dead;
-    if (run.pulls.empty() || !Inspection(run).whole_drive()) return dead;
-    for (const Signal signal : {Signal::exhaust_temp_c, Signal::intake_temp_c, Signal::rail_pressure_mpa}) {
-        const Channel* channel = run.log().find(signal);
-        if (!channel) continue;
-        const Range range = range_of(run.log().series(*channel));
-        const bool must_move = signal == Signal::exhaust_temp_c;
-        // Temperatures of 0 or below and pressures of 0 are what an open or unplugged input reads.
-        if (range.width() == 0.0 && (must_move || range.high <= 0.0)) dead.push_back(channel);
+std::vector<ChannelFault> channel_faults(const RunView& run) {
+    const bool whole_drive = is_whole_drive(run);
+    std::vector<ChannelFault> faults;
+    for (const Asked& asked : kAsked) {
+        if (asked.signal == Signal::boost_pressure_kpa && !run.job->engine.turbocharged()) continue;
+        for (int part = 0; part <= info(asked.signal).parts; ++part)
+            if (const Channel* channel = run.find(ChannelKey{asked.signal, part}))
+                for (ChannelFault& fault : ChannelInPulls(run, asked, *channel, whole_drive).faults())
+                    faults.push_back(std::move(fault));
     }
-    return dead;
+    add_holes_between_pulls(run, faults);
+    return merge_faults(run.log(), std::move(faults));
 }
 
 }  // namespace revwright

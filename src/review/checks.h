@@ -74,7 +74,11 @@ std::optional<Finding> intake_temperature(const PullView&, const Check&, const L
 std::optional<Finding> exhaust_temperature(const PullView&, const Check&, const Limit&);
 std::optional<Finding> coolant_window(const PullView&, const Check&, const Limit&);
 std::vector<Finding> oil_window(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> sensor_range(std::span<const RunView>, const Check&, const Limit&);
+std::optional<Obstacle> no_end_of_range(const RunView&);
 std::vector<Finding> log_quality(std::span<const RunView>, const Check&, const Limit&);
+std::vector<Finding> image_mismatch(std::span<const RunView>, const Check&, const Limit&);
+std::optional<Obstacle> no_image_to_match(const RunView&);
 std::vector<Finding> coverage(std::span<const RunView>, const Check&, const Limit&);
 std::optional<Finding> injector_time(const PullView&, const Check&, const Limit&);
 std::optional<Finding> torque_capacity(const PullView&, const Check&, const Limit&);

@@ -4,26 +4,44 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "review/channel_faults.h"
 #include "review/checks.h"
+#include "review/directions.h"
+#include "review/leave_out.h"
 #include "review/one_cause.h"
+#include "review/places.h"
 #include "review/pulls.h"
 #include "review/run_view.h"
+#include "review/standard_run.h"
 
 namespace revwright {
 namespace {
 
 RunView view_of(const JobSheet& job, const DrivenLog& driven, std::size_t index, std::size_t first_pull) {
     RunView run{.job = &job, .driven = driven, .index = index};
-    PullSearch search = find_pulls(*driven.log, job, index);
+    PullSearch search = find_pulls(*driven.log, job, index, place_of(run));
     for (Pull& pull : search.pulls) pull.index += first_pull;
     run.pulls = std::move(search.pulls);
     run.excluded = std::move(search.excluded);
-    for (const ChannelFault& fault : channel_faults(run))
-        if (fault.kind == ChannelFault::Kind::stuck) run.distrusted.push_back(fault.channel);
-    for (const Channel* channel : dead_channels(run)) run.distrusted.push_back(channel);
-    run.lag = identify_lambda_lag(*driven.log, run.pulls, job.engine);
+    leave_out_faults(run);
+    run.lag = identify_lambda_lag(run.log(), run.pulls, job.engine);
     return run;
+}
+
+ReviewedRun reviewed_run(const RunView& run) {
+    ReviewedRun reviewed{.log = run.index, .standard = run.driven.standard};
+    if (run.driven.tables) reviewed.image = run.driven.tables->image;
+    const RunEntry* entry = run.driven.run;
+    if (!entry) return reviewed;
+    if (!reviewed.image) reviewed.image = entry->image_sha256;
+    reviewed.place = entry->place;
+    reviewed.direction = entry->direction;
+    reviewed.fuel_batch = entry->fuel_batch;
+    reviewed.ron = entry->ron;
+    reviewed.occupants_kg = entry->occupants_kg;
+    reviewed.slope_pct = entry->slope_pct;
+    reviewed.ambient_temp_c = entry->ambient_temp_c;
+    reviewed.ambient_pressure_kpa = entry->ambient_pressure_kpa;
+    return reviewed;
 }
 
 /// The first channel of every group of needs that has none.
@@ -62,7 +80,7 @@ bool is_set(const Limit& limit) { return limit.watch || limit.mend || limit.stop
 std::string why_missing(const RunView& run, const std::vector<std::string>& missing) {
     for (const std::string& name : missing)
         if (const auto key = channel_key(name); key && run.log().find(*key))
-            return fmt::format("{} is logged but stands still, so it can not be judged by", name);
+            return fmt::format("{} {}", name, why_left_out(run, *key));
     return fmt::format("{} {} not logged", fmt::join(missing, ", "), missing.size() == 1 ? "is" : "are");
 }
 
@@ -75,7 +93,9 @@ public:
         for (const DrivenLog& driven : logs) {
             runs_.push_back(view_of(job, driven, runs_.size(), review_.pulls.size()));
             const RunView& run = runs_.back();
+            name_directions({&runs_.back(), 1});
             review_.logs.push_back(driven.log->file);
+            review_.runs.push_back(reviewed_run(run));
             review_.pulls.insert(review_.pulls.end(), run.pulls.begin(), run.pulls.end());
             review_.excluded.insert(review_.excluded.end(), run.excluded.begin(), run.excluded.end());
         }
@@ -83,6 +103,10 @@ public:
 
     Review run() {
         for (const Check& check : all_checks()) apply(check);
+        compare_with_standard(runs_, review_.findings);
+        review_.notes = health_notes(runs_, review_.findings);
+        const std::vector<std::string> ways = direction_notes(review_.pulls);
+        review_.notes.insert(review_.notes.end(), ways.begin(), ways.end());
         keep_one_per_cause(review_.findings);
         keep_one_clear();
         sort_findings();

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -7,6 +8,7 @@
 #include "model/driven.h"
 #include "model/job.h"
 #include "model/review.h"
+#include "review/channel_fault.h"
 #include "review/derived.h"
 #include "review/lambda_lag.h"
 
@@ -30,7 +32,9 @@ struct RunView {
     std::vector<Pull> pulls = {};  // numbered over all logs
     std::vector<Excluded> excluded = {};
     LambdaLag lag = {};
-    std::vector<const Channel*> distrusted = {};  // stuck ones: the engine is not judged by them
+    std::vector<const Channel*> distrusted = {};  // dead ones: the engine is not judged by them
+    std::vector<ChannelFault> faults = {};        // how its channels were recorded: log-quality and sensor-range
+    std::shared_ptr<const Log> masked = {};       // what `driven` holds where faulty stretches were blanked
 
     const Log& log() const { return *driven.log; }
     /// The channel, if it is logged, has samples, and is trusted.
