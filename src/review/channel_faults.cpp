@@ -298,4 +298,9 @@ std::vector<ChannelFault> channel_faults(const RunView& run) {
     return merge_faults(run.log(), std::move(faults));
 }
 
+double least_rate_hz(Signal signal) {
+    const auto asked = std::ranges::find(kAsked, signal, &Asked::signal);
+    return asked == kAsked.end() ? 0.0 : asked->least_hz;
+}
+
 }  // namespace revwright

@@ -14,4 +14,7 @@ std::vector<ChannelFault> channel_faults(const RunView& run);
 /// Whether the drive holds idle, full pedal and more than its pulls: what a pedal moves must have moved in it.
 bool is_whole_drive(const RunView& run);
 
+/// The least rate the checks ask of a channel, samples a second; 0 = none is asked.
+double least_rate_hz(Signal signal);
+
 }  // namespace revwright
