@@ -10,8 +10,9 @@ namespace {
 
 // Our choices, common practice, no source.
 constexpr std::size_t kLeastChanges = 8;
-constexpr double kBlankShare = 0.2;  // a logger that leaves so many rows blank does not repeat values
-constexpr double kHoleRows = 4.0;    // beyond so many typical intervals nothing is known of what lies between
+constexpr std::size_t kKeepsTime = 20;  // so many changes at even distances: a clock, not a slope
+constexpr double kBlankShare = 0.2;     // a logger that leaves so many rows blank does not repeat values
+constexpr double kHoleRows = 4.0;       // beyond so many typical intervals nothing is known of what lies between
 constexpr double kMostlyShare = 0.95;
 constexpr double kSingleSteps = 1.5;  // up to so many resolutions a change may be one step that fell due
 constexpr double kSlackOfStep = 0.1;  // a step is a multiple of the resolution within this part of it
@@ -113,10 +114,8 @@ std::optional<double> rows_per_renewal(const Changes& changes, std::optional<dou
     const bool by_single_steps = share_of(changes.steps, single) > 0.5;
     const double locked = share_of(rows, [&](double distance) { return std::fmod(distance, least) == 0.0; });
     if (locked >= kMostlyShare) {
-        // A steady slope of a coarse channel changes every m rows as well, but then always so.
-        const bool varied =
-            share_of(rows, [&](double distance) { return distance != least; }) >= 0.2 && sorted.back() >= 3.0 * least;
-        if (!by_single_steps || varied) return least;
+        // A steady slope of a coarse channel changes at even distances as well, but no real slope keeps time for long.
+        if (!by_single_steps || rows.size() >= kKeepsTime) return least;
         return std::nullopt;
     }
     if (by_single_steps || share_of(rows, next_to_least) < 0.5) return std::nullopt;

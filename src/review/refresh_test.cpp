@@ -72,9 +72,14 @@ TEST(Refresh, ASteadyQuantityIsUnknownNotAsFastAsTheRows) {
     EXPECT_FALSE(renewal_of(in_rows(steady, 25.0, 25.0, 0.5).series()).refresh_hz.has_value());
     const auto pedal = [](double t) { return std::fmod(t, 40.0) < 8.0 ? 100.0 : 15.0; };
     EXPECT_FALSE(renewal_of(in_rows(pedal, 25.0, 25.0, 0.5).series()).refresh_hz.has_value());
-    // One step every 17 rows: a steady slope of a coarse channel, or a slow one.
-    const auto slope = [](double t) { return 20.0 + t / (17.0 / 25.0); };
+    // One step every 17.3 rows: the slope of a coarse channel that may well be new in every row.
+    const auto slope = [](double t) { return 20.0 + t / (17.3 / 25.0); };
     EXPECT_FALSE(renewal_of(in_rows(slope, 25.0, 25.0, 1.0).series()).refresh_hz.has_value());
+}
+
+TEST(Refresh, ACounterThatKeepsTimeIsRenewedThatOften) {
+    const auto counter = [](double t) { return 20.0 + std::floor(2.5 * t + 1e-6); };
+    EXPECT_NEAR(renewal_of(in_rows(counter, 25.0, 2.5, 0.0).series()).refresh_hz.value_or(0.0), 2.5, 0.25);
 }
 
 TEST(Refresh, BlanksBetweenSamplesAreNoRepeats) {

@@ -82,30 +82,7 @@ struct Range {
     double first = std::numeric_limits<double>::quiet_NaN(), last = first, min = first, max = first;
     double time_first = first, time_last = first;
     std::size_t samples = 0;
-    double refresh_hz = first;
 };
-
-/// A logger repeats a slow channel in every row; how often the value really changes bounds its refresh rate from below.
-double refresh_rate(const Series& series, const Range& range) {
-    const double length = range.time_last - range.time_first;
-    if (range.samples < 2 || length <= 0.0) return std::numeric_limits<double>::quiet_NaN();
-    double shortest_hold = std::numeric_limits<double>::infinity();
-    std::vector<double> holds;
-    double held_since = range.time_first;
-    double held = range.first;
-    for (std::size_t i = 0; i < series.size(); ++i) {
-        if (std::isnan(series.values[i]) || series.values[i] == held) continue;
-        holds.push_back(series.times[i] - held_since);
-        held = series.values[i];
-        held_since = series.times[i];
-    }
-    const double row_rate = static_cast<double>(range.samples - 1) / length;
-    if (holds.size() < 8) return row_rate;  // too few changes to tell a slow sensor from a steady one
-    const auto tenth = holds.begin() + static_cast<std::ptrdiff_t>(holds.size() / 10);
-    std::ranges::nth_element(holds, tenth);
-    shortest_hold = *tenth;
-    return shortest_hold > 0.0 ? std::min(row_rate, 1.0 / shortest_hold) : row_rate;
-}
 
 Range range_of(const Series& series) {
     Range range;
@@ -121,7 +98,6 @@ Range range_of(const Series& series) {
         range.min = std::min(range.min, value);
         range.max = std::max(range.max, value);
     }
-    range.refresh_hz = refresh_rate(series, range);
     return range;
 }
 
@@ -133,7 +109,8 @@ Json channel_json(const Log& log, const Channel& channel) {
             {"unit_in_log", channel.unit_in_log},
             {"unit", channel.unit},
             {"samples", range.samples},
-            {"refresh_hz", number(range.refresh_hz)},
+            {"refresh_hz", number(channel.refresh_hz)},
+            {"resolution", number(channel.resolution)},
             {"first", number(range.first)},
             {"last", number(range.last)},
             {"min", number(range.min)},

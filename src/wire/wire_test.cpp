@@ -92,7 +92,7 @@ TEST(ReviewJson, ListsClearFindingsOnlyWhenAsked) {
     EXPECT_EQ(nlohmann::json::parse(review_json(review, true))["findings"].size(), 2u);
 }
 
-TEST(InspectJson, SaysHowOftenASlowChannelReallyRefreshes) {
+TEST(InspectJson, SaysHowOftenAChannelIsRenewedAndInWhichSteps) {
     Log log{.file = "a.csv", .format = "csv", .time_bases = {{}}, .channels = {}};
     Channel slow{
         .name = "iat", .unit_in_log = "C", .key = ChannelKey{Signal::intake_temp_c}, .unit = "C", .values = {}};
@@ -100,9 +100,17 @@ TEST(InspectJson, SaysHowOftenASlowChannelReallyRefreshes) {
         log.time_bases[0].seconds.push_back(0.05 * i);
         slow.values.push_back(20.0 + i / 10);
     }
+    slow.refresh_hz = 2.0;
+    slow.resolution = 1.0;
+    slow.quality = {"slow"};
+    log.channels.push_back(slow);
+    slow.refresh_hz.reset();
     log.channels.push_back(slow);
     const auto json = nlohmann::json::parse(inspect_json(log, {}, {}));
-    EXPECT_NEAR(json["channels"][0]["refresh_hz"].get<double>(), 2.0, 0.05);
+    EXPECT_EQ(json["channels"][0]["refresh_hz"], 2.0);
+    EXPECT_EQ(json["channels"][0]["resolution"], 1.0);
+    EXPECT_EQ(json["channels"][0]["quality"][0], "slow");
+    EXPECT_TRUE(json["channels"][1]["refresh_hz"].is_null()) << "unknown, not the rate of the rows";
     EXPECT_EQ(json["channels"][0]["is"], "intake_temp_c");
     EXPECT_EQ(json["channels"][0]["max"], 59);
 }

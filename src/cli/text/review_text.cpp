@@ -158,7 +158,7 @@ std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const s
     const Log::Span span = log.span();
     std::string text = fmt::format("{}: {}, {:.1f} s, {}\n\n", log.file, log.format, span.end_s - span.start_s,
                                    count(log.channels.size(), "channel"));
-    Columns columns({"channel in the log", "unit", "is", "samples", "min", "max"});
+    Columns columns({"channel in the log", "unit", "is", "samples", "Hz", "min", "max", "quality"});
     for (const Channel& channel : log.channels) {
         std::size_t samples = 0;
         double low = std::numeric_limits<double>::infinity(), high = -low;
@@ -170,7 +170,9 @@ std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const s
         }
         const int decimals = channel.key ? decimals_of(channel.unit) : 2;
         columns.add({channel.name, shown_unit(channel), channel.key ? to_string(*channel.key) : "(none of ours)",
-                     std::to_string(samples), fixed(low, decimals), fixed(high, decimals)});
+                     std::to_string(samples), channel.refresh_hz ? fixed(*channel.refresh_hz, 1) : "?",
+                     samples > 0 ? fixed(low, decimals) : "-", samples > 0 ? fixed(high, decimals) : "-",
+                     listed(channel.quality)});
     }
     text += columns.print(2) + "\n" + pulls_text(pulls, {log.file}) + excluded_text(excluded, {log.file});
     if (!log.quality.empty()) text += "\nQuality of the log\n";
