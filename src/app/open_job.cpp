@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/compressor_maps.h"
 #include "app/files.h"
 #include "app/open_log.h"
 #include "formats/sheets/job.h"
@@ -73,7 +74,9 @@ Result<OpenJob> open_job(const Path& path) {
     if (!text) return tl::unexpected(text.error());
     auto sheet = sheets::read_job(*text, path.string());
     if (!sheet) return tl::unexpected(sheet.error());
-    return OpenJob{.sheet = std::move(*sheet), .folder = path.parent_path()};
+    OpenJob job{.sheet = std::move(*sheet), .folder = path.parent_path()};
+    if (auto maps = load_compressor_maps(job); !maps) return tl::unexpected(maps.error());
+    return job;
 }
 
 Result<OpenJob> open_job_with_image(const Path& path) {

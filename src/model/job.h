@@ -10,6 +10,7 @@
 #include "core/digest.h"
 #include "core/error.h"
 #include "model/channel.h"
+#include "model/compressor_map.h"
 #include "model/description.h"
 #include "model/limits.h"
 #include "model/role.h"
@@ -98,7 +99,8 @@ struct Hardware {
     std::optional<BeforeAfter> pressure_drop_kpa, bore_mm, effectiveness;
     std::optional<bool> rescaled;
     std::optional<Catalyst> catalyst;
-    std::string map;  // compressor map file, relative to the job sheet
+    std::string map;                               // compressor map file, relative to the job sheet
+    std::optional<CompressorMap> compressor = {};  // what that file holds, once it has been read
     std::optional<double> reference_temp_k, reference_pressure_kpa, max_speed_rpm, flow_g_s, at_pressure_mpa;
 };
 

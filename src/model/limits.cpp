@@ -35,6 +35,8 @@ std::span<const Limit> default_limits() {
         Limit{.name = "coolant_temp_c", .unit = "C", .mend = 110.0, .stop = 118.0},
         Limit{.name = "oil_temp_c", .unit = "C", .mend = 130.0, .stop = 140.0},
         Limit{.name = "compressor_speed_pct", .unit = "%", .mend = 95.0, .stop = 100.0},
+        Limit{.name = "compressor_surge_margin_pct", .unit = "%", .watch = 15.0, .mend = 10.0},
+        Limit{.name = "compressor_choke_pct", .unit = "%", .watch = 95.0, .mend = 100.0},
         Limit{.name = "battery_v", .unit = "V", .watch = 12.5},
         Limit{.name = "fuel_trim_pct", .unit = "%", .watch = 8.0, .mend = 12.0, .stop = 15.0},
         Limit{.name = "air_consistency_pct", .unit = "%", .watch = 6.0, .mend = 10.0},

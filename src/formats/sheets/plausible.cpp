@@ -97,6 +97,8 @@ constexpr std::array kRanges{
     Range{"limits.coolant_temp_c", 60, 150},
     Range{"limits.oil_temp_c", 60, 180},
     Range{"limits.compressor_speed_pct", 10, 120},
+    Range{"limits.compressor_surge_margin_pct", -20, 60},
+    Range{"limits.compressor_choke_pct", 50, 120},
     Range{"limits.battery_v", 9, 16},
     Range{"limits.fuel_trim_pct", 1, 40},
     Range{"limits.air_consistency_pct", 0.5, 50},
