@@ -30,10 +30,9 @@ struct InputTrack {
     double lag_s = 0.0;  // by which the input speed is late (positive) or the engine speed is
 };
 
-/// A row may repeat a channel: only where the value changes, or stays through twice the usual time, is it news.
+/// A row may repeat a channel: only where the value changes is it news.
 Samples fresh(const Samples& samples) {
     Samples news;
-    std::vector<double> steps;
     for (std::size_t i = 1; i < samples.times.size(); ++i)
         if (samples.values[i] != samples.values[i - 1]) {
             news.times.push_back(samples.times[i]);
@@ -138,7 +137,7 @@ Finding slipping(const Samples& slip, const Held& held, const Limit& limit, std:
 }
 
 std::optional<Finding> in_pull(const InputTrack& track, const Pull& pull, const Limit& limit) {
-    const Samples slip = slip_within(track, pull.start_s + kEngageSeconds, pull.end_s);
+    const Samples slip = slip_within(track, pull.start_s + kEngageSeconds, pull.end_s - kSlopeSeconds);
     const auto held = highest_held(slip.series(), kHoldSeconds);
     if (!held) return std::nullopt;
     return slipping(slip, *held, limit, "the gearbox input");
@@ -146,27 +145,23 @@ std::optional<Finding> in_pull(const InputTrack& track, const Pull& pull, const 
 
 bool is_clutch(const Excluded& excluded) { return excluded.reason == ExclusionReason::clutch_slip; }
 
+bool is_fast_enough(const InputTrack& track) {
+    return track.times.size() > 2 && track.refresh_s <= 1.0 / kLeastRefreshHz;
+}
+
 /// A stretch that was refused for slipping is found as well, and once: the flanks that lie in its neighbours are its.
-Finding of_stretch(const RunView& run, const InputTrack& track, const Excluded& excluded, const Limit& limit) {
-    const bool measured = !track.times.empty();
+/// A slow gearbox input may have it refused without any slip; then road speed decides.
+std::optional<Finding> of_stretch(const RunView& run, const InputTrack& track, const Excluded& excluded,
+                                  const Limit& limit) {
+    const bool measured = is_fast_enough(track);
     const Samples slip =
         measured ? slip_within(track, excluded.start_s, excluded.end_s) : slip_over_road(run, excluded);
-    Finding found;
     const auto held = highest_held(slip.series(), kHoldSeconds);
-    if (held && verdict(held->level, limit, Side::above).severity != Severity::clear) {
-        found = slipping(slip, *held, limit,
-                         measured ? "the gearbox input"
-                                  : "what road speed says in that gear (gearbox_input_rpm would "
-                                    "tell the clutch from the wheels)");
-    } else {
-        const double threshold = limit.mend.value_or(limit.watch.value_or(0.0));
-        found = finding(excluded.start_s, threshold, {Severity::mend, threshold, 0.0});
-        found.duration_s = excluded.end_s - excluded.start_s;
-        found.text = fmt::format(
-            "engine speed leaves the gear's ratio under full load for {:.1f} s, {:.0f} rpm is the limit; clutch or "
-            "converter gives way: no more torque before it holds",
-            found.duration_s, threshold);
-    }
+    if (!held || verdict(held->level, limit, Side::above).severity == Severity::clear) return std::nullopt;
+    Finding found = slipping(slip, *held, limit,
+                             measured ? "the gearbox input"
+                                      : "what road speed says in that gear (gearbox_input_rpm, often enough, would "
+                                        "tell the clutch from the wheels)");
     found.log = run.index;
     return found;
 }
@@ -182,13 +177,15 @@ bool beside_slip(const RunView& run, const Finding& found) {
 }  // namespace
 
 std::optional<Obstacle> gear_slip_obstacle(const RunView& run) {
-    if (std::ranges::any_of(run.excluded, is_clutch)) return std::nullopt;
+    const InputTrack track = input_track(run);
+    if (is_fast_enough(track)) return std::nullopt;
+    const Limit& limit = run.job->limits.at("gear_slip_rpm");
+    for (const Excluded& excluded : run.excluded)
+        if (is_clutch(excluded) && of_stretch(run, track, excluded, limit)) return std::nullopt;
     if (!run.find(Signal::gearbox_input_rpm))
         return Obstacle{{"gearbox_input_rpm"},
                         "gearbox_input_rpm is not logged; slip of more than 5 % would have shown in road speed, less "
                         "does not"};
-    const InputTrack track = input_track(run);
-    if (track.times.size() > 2 && track.refresh_s <= 1.0 / kLeastRefreshHz) return std::nullopt;
     return Obstacle{{"gearbox_input_rpm"},
                     fmt::format("gearbox_input_rpm is refreshed {:.1f} times a second, {:g} are needed to tell slip "
                                 "from a late signal",
@@ -200,8 +197,9 @@ std::vector<Finding> gear_slip(std::span<const RunView> runs, const Check&, cons
     for (const RunView& run : runs) {
         const InputTrack track = input_track(run);
         for (const Excluded& excluded : run.excluded)
-            if (is_clutch(excluded)) findings.push_back(of_stretch(run, track, excluded, limit));
-        if (track.refresh_s > 1.0 / kLeastRefreshHz) continue;
+            if (is_clutch(excluded))
+                if (auto found = of_stretch(run, track, excluded, limit)) findings.push_back(std::move(*found));
+        if (!is_fast_enough(track)) continue;
         for (const Pull& pull : run.pulls) {
             auto found = in_pull(track, pull, limit);
             if (!found || (found->severity != Severity::clear && beside_slip(run, *found))) continue;

@@ -1,6 +1,7 @@
 #include "review/one_cause.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace revwright {
 namespace {
@@ -21,6 +22,12 @@ bool explained(const std::vector<Finding>& findings, const Finding& finding) {
     if (finding.check == "boost-overshoot") {
         const Finding* steady = beside(findings, finding, "boost-steady");
         return steady && steady->value > 0.0 && steady->severity >= finding.severity;
+    }
+    // The throttle that closed because the request fell says so itself.
+    if (finding.check == "torque-intervention") {
+        const Finding* throttle = beside(findings, finding, "throttle-closing");
+        return throttle &&
+               std::abs(throttle->time_s - finding.time_s) <= 0.5 * (throttle->duration_s + finding.duration_s) + 0.5;
     }
     return false;
 }
