@@ -45,7 +45,7 @@ std::span<const Limit> default_limits() {
         Limit{.name = "torque_intervention", .unit = "Nm", .watch = 0.0},
         Limit{.name = "gear_slip_rpm", .unit = "rpm", .mend = 50.0},
         Limit{.name = "shift_time_s", .unit = "s"},
-        Limit{.name = "torque_capacity_pct", .unit = "%", .watch = 92.0, .mend = 100.0, .stop = 120.0},
+        Limit{.name = "torque_capacity_pct", .unit = "%", .watch = 92.0, .mend = 100.0, .stop = 122.0},
         Limit{.name = "misfire_pct", .unit = "%", .mend = 1.0, .stop = 2.0},
         Limit{.name = "cold_start_lambda_max", .unit = "1", .watch = 1.15},
         Limit{.name = "cold_start_lambda_min", .unit = "1", .watch = 0.75},

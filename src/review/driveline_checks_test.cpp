@@ -30,7 +30,7 @@ TEST(TorqueCapacity, IsJudgedAgainstTheWeakestPartAtKSigma) {
     EXPECT_EQ(severity(420.0), Severity::clear);
     EXPECT_EQ(severity(375.0), Severity::watch);
     EXPECT_EQ(severity(345.0), Severity::mend);
-    EXPECT_EQ(severity(290.0), Severity::stop);
+    EXPECT_EQ(severity(280.0), Severity::stop);
     job.car.gearbox_torque_nm = {420.0};
     job.car.clutch_torque_nm = 340.0;
     const Review clutch = review_pulls({}, job);
