@@ -8,6 +8,7 @@
 #include "app/files.h"
 #include "app/first_calibration.h"
 #include "app/propose_changes.h"
+#include "app/pull_pictures.h"
 #include "app/truth_json.h"
 #include "evidence/evidence.h"
 #include "formats/csv/writer.h"
@@ -211,6 +212,15 @@ Result<void> close_the_loop(Workshop& shop, Demo& demo, const DemoProgress& prog
     return {};
 }
 
+/// The pulls of the last run over engine speed, for those who look before they read.
+Result<void> draw_last_run(Workshop& shop, const DemoRevision& last) {
+    const std::vector<Path> logs{shop.at(last.log)};
+    const auto drawn = review_with_pictures(shop.job(), logs, std::nullopt, shop.at("pictures"));
+    if (!drawn) return tl::unexpected(drawn.error());
+    for (const Path& picture : drawn->pictures) shop.note("pictures/" + picture.filename().string());
+    return {};
+}
+
 }  // namespace
 
 Result<Demo> run_demo(const Path& folder, const DemoProgress& progress) {
@@ -226,6 +236,7 @@ Result<Demo> run_demo(const Path& folder, const DemoProgress& progress) {
     progress(demo.revisions.back());
     if (auto first = write_first_calibration(shop, demo.revisions.back()); !first) return tl::unexpected(first.error());
     if (auto closed = close_the_loop(shop, demo, progress); !closed) return tl::unexpected(closed.error());
+    if (auto drawn = draw_last_run(shop, demo.revisions.back()); !drawn) return tl::unexpected(drawn.error());
     if (auto kept = shop.keep("summary.md", summary(demo)); !kept) return tl::unexpected(kept.error());
     demo.files = shop.files();
     return demo;

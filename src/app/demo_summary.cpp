@@ -13,6 +13,7 @@ constexpr std::string_view kFilesAndCautions = R"(## Files
 - `standard.bin`, `revision-N.bin`: the images; `revision-N.bin.json` holds every changed cell with its warrant
 - `run-N.csv`: the log driven with revision N; `run-N.truth.json` what really happened in the simulated car
 - `run-N.review.json`: what the run showed against every limit
+- `pictures/`: each pull of the last run over engine speed, with limits and margins
 - `revision-N.proposal.json`: what revision N is built from
 
 ## Cautions

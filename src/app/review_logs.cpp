@@ -15,13 +15,21 @@ Result<InspectedLog> inspect(const Path& file, const std::optional<Path>& channe
     return InspectedLog{std::move(*log), std::move(search.pulls), std::move(search.excluded)};
 }
 
-Result<Review> review_logs(const Path& job_file, std::span<const Path> logs, const std::optional<Path>& channel_sheet) {
+Result<ReviewedLogs> review_and_keep(const Path& job_file, std::span<const Path> logs,
+                                     const std::optional<Path>& channel_sheet) {
     auto job = open_job(job_file);
     if (job && job->sheet.image) job = open_job_with_image(job_file);
     if (!job) return tl::unexpected(job.error());
     auto open = open_logs(*job, logs, channel_sheet);
     if (!open) return tl::unexpected(open.error());
-    return review(job->sheet, (*open)->driven);
+    Review reviewed = review(job->sheet, (*open)->driven);
+    return ReviewedLogs{std::move(*job), std::move(*open), std::move(reviewed)};
+}
+
+Result<Review> review_logs(const Path& job, std::span<const Path> logs, const std::optional<Path>& channel_sheet) {
+    auto reviewed = review_and_keep(job, logs, channel_sheet);
+    if (!reviewed) return tl::unexpected(reviewed.error());
+    return std::move(reviewed->review);
 }
 
 bool stands_in_the_way(const Review& review) {
