@@ -14,14 +14,15 @@ namespace revwright {
 namespace {
 
 // Our choices, common practice, no source.
-constexpr double kNearRpm = 150.0;     // below the engine's speed limit: the limiter may be at work
-constexpr double kAheadSeconds = 5.0;  // after a pull's end the pedal may stay down in the limiter
-constexpr double kHoldSeconds = 0.3;   // so long near the limit ...
-constexpr double kStopsRising = 0.25;  // ... with this share of the climb before it at most
-constexpr double kClimbSeconds = 1.0;  // over which the climb before is measured
+constexpr double kNearRpm = 150.0;           // below the engine's speed limit: the limiter may be at work
+constexpr double kAheadSeconds = 5.0;        // after a pull's end the pedal may stay down in the limiter
+constexpr double kTopRpm = 20.0;             // below the highest speed reached: from there on it rose no more
+constexpr double kHoldSeconds = 0.3;         // so long near the limit without rising ...
+constexpr double kTimesClimb = 4.0;          // ... and so many times slower than the climb before
+constexpr double kClimbSeconds = 1.0;        // over which the climb before is measured
+constexpr double kLeastClimbRpmPerS = 50.0;  // slower is a hold of the dynamometer's, or air drag
 constexpr double kPedalGapSeconds = 0.3;
 constexpr double kTyreSeconds = 1.0;
-constexpr double kReachSeconds = 1.0;
 
 struct Symbol {
     char letter;
@@ -41,8 +42,9 @@ Samples speed_under_full_pedal(const PullView& view) {
     double last = view.pull.end_s;
     if (pedal) {
         const Samples foot = samples_within(run.log(), *pedal, view.pull.end_s, to);
+        const double gap = std::max(kPedalGapSeconds, 3.0 * typical_interval(foot.times));
         for (std::size_t i = 0; i < foot.times.size(); ++i) {
-            if (foot.values[i] < kFullPedalPct || foot.times[i] - last > std::max(kPedalGapSeconds, 0.0)) break;
+            if (foot.values[i] < kFullPedalPct || foot.times[i] - last > gap) break;
             last = foot.times[i];
         }
     }
@@ -73,15 +75,22 @@ std::optional<AtLimit> held_at_limit(const Samples& speed, double limit_rpm) {
     if (first == calm.end()) return std::nullopt;
     const auto at = static_cast<std::size_t>(first - calm.begin());
     // A gear change ends it; a saw-tooth dips only a little under the band.
-    std::size_t last = at;
-    for (std::size_t i = at; i < calm.size() && calm[i] >= limit_rpm - 3.0 * kNearRpm; ++i)
+    std::size_t last = at, top = at;
+    for (std::size_t i = at; i < calm.size() && calm[i] >= limit_rpm - 3.0 * kNearRpm; ++i) {
         if (near(calm[i])) last = i;
-    const double from = speed.times[at], to = speed.times[last];
-    if (to - from < kHoldSeconds) return std::nullopt;
-    const double before = climb(speed, from - kClimbSeconds, from);
-    if (!(climb(speed, from, to) < kStopsRising * before)) return std::nullopt;
-    const double highest = *std::max_element(first, calm.begin() + static_cast<std::ptrdiff_t>(last) + 1);
-    return AtLimit{from, to - from, highest};
+        if (calm[i] > calm[top]) top = i;
+    }
+    // Flat or a small saw-tooth: no higher than soon after the top was reached. A large one: the whole band is flat.
+    std::size_t reached = at;
+    while (calm[reached] < calm[top] - kTopRpm) ++reached;
+    for (const std::size_t begin : {reached, at}) {
+        const double from = speed.times[begin], seconds = speed.times[last] - from;
+        const double before = climb(speed, from - kClimbSeconds, from);
+        if (!(before > kLeastClimbRpmPerS) || seconds < kHoldSeconds) continue;
+        const double climbed = begin == reached ? kTopRpm / seconds : climb(speed, from, speed.times[last]);
+        if (climbed <= before / kTimesClimb) return AtLimit{from, seconds, calm[top]};
+    }
+    return std::nullopt;
 }
 
 Finding of_engine(const PullView& view, double limit_rpm) {
@@ -192,7 +201,8 @@ std::vector<Finding> speed_limiter(std::span<const RunView> runs, const Check&, 
     for (const RunView& run : runs) {
         const double limit_rpm = engine_speed_limit_rpm(run);
         if (limit_rpm > 0.0)
-            for (const Pull& pull : run.pulls) findings.push_back(of_engine({&run, pull}, limit_rpm));
+            for (const Pull& pull : run.pulls)
+                if (pull.kind != PullKind::hold) findings.push_back(of_engine({&run, pull}, limit_rpm));
         if (auto found = of_tyre(run)) findings.push_back(std::move(*found));
     }
     return findings;
