@@ -123,6 +123,12 @@ void score_stretches(const ScoreCase& one, Score& score) {
 
 bool explained(const ScoreCase& one, const Finding& finding) {
     if (one.knocked_by_chance && finding.check.starts_with("knock-")) return true;
+    // A stretch driven to be refused is found as what it is, outside any pull.
+    const auto drove = [&](ExclusionReason reason) {
+        return !finding.pull && std::ranges::count(one.stretches, reason, &DrivenStretch::reason) > 0;
+    };
+    if (finding.check == "gear-slip" && drove(ExclusionReason::clutch_slip)) return true;
+    if (finding.check == "torque-intervention" && drove(ExclusionReason::intervention)) return true;
     return one.fault && (contains(one.fault->checks, finding.check) || contains(one.fault->may_raise, finding.check));
 }
 
