@@ -203,7 +203,7 @@ double common_offset(const RunView& run, const Samples& logged, std::span<const 
         const bool part = pedals[i] >= kPartPedalFromPct && pedals[i] <= kPartPedalToPct && speeds[i] >= kPartLeastRpm;
         if (!part || (!warmth.empty() && warmth[i] < kWarmCoolantC)) continue;
         const auto point = point_at(variants.first(1), logged.times[i], logged.values[i]);
-        if (point) deviations.push_back(deviation(*point, 0, 0, 0.0));
+        if (point) deviations.push_back(point->logged - point->told.front().middle);
     }
     if (deviations.size() < kPartSamples) return 0.0;
     const double middle = median(deviations);
@@ -316,19 +316,28 @@ public:
 private:
     void add(const Pull& pull, double offset) {
         const std::vector<Point> points = points_of(run_, pull, shown_, variants_);
-        const std::vector<double> deviations = least_deviations(points, variants_, match_.tolerance);
+        const std::vector<double> deviations = without_offset(points, offset);
         for (std::size_t i = 0; i < points.size(); ++i) {
             Visited& cell = cells_[points[i].cell];
             if (cell.pulls.empty() || cell.pulls.back().pull != pull.index) cell.pulls.push_back({pull.index, {}});
-            const double without = deviations[i] - offset;
-            cell.pulls.back().deviations.push_back(std::abs(without) < std::abs(deviations[i]) ? without
-                                                                                               : deviations[i]);
+            cell.pulls.back().deviations.push_back(deviations[i]);
             cell.whole.push_back(points[i].logged - points[i].told.front().middle);
             ++cell.samples;
             cell.time_s = points[i].time_s;
             for (std::size_t d = 0; d < points[i].at.size(); ++d)
                 (speed_ == d ? cell.speeds : cell.seconds).push_back(points[i].at[d]);
         }
+    }
+
+    /// The smaller of the deviations with and without what part load shows as well.
+    std::vector<double> without_offset(std::vector<Point> points, double offset) const {
+        std::vector<double> deviations = least_deviations(points, variants_, match_.tolerance);
+        if (offset == 0.0) return deviations;
+        for (Point& point : points) point.logged -= offset;
+        const std::vector<double> moved = least_deviations(points, variants_, match_.tolerance);
+        for (std::size_t i = 0; i < moved.size(); ++i)
+            if (std::abs(moved[i]) < std::abs(deviations[i])) deviations[i] = moved[i];
+        return deviations;
     }
 
     void judge() {
