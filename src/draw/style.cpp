@@ -90,7 +90,8 @@ std::string style_sheet() {
     }
     return "svg{width:100%;height:auto;max-width:800px;margin:0 auto}\n" + light +
            "@media screen and (prefers-color-scheme:dark){\n:root{background:" + std::string(kNight) + "}\n" + dark +
-           "}\n@media screen and (max-width:500px){\n" + phone + "}\n";
+           "}\n@media screen and (max-width:500px){\n" + phone +
+           "}\n@page{size:A4;margin:10mm}\n@media print{svg{max-width:none;height:99vh}}\n";
 }
 
 std::string plain_attributes(const Style& style) {
