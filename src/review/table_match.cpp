@@ -6,6 +6,8 @@
 #include <limits>
 #include <map>
 
+#include "numeric/bracket.h"
+#include "review/axis_trace.h"
 #include "review/window.h"
 
 namespace revwright {
@@ -15,8 +17,6 @@ namespace {
 constexpr std::size_t kLeastSamples = 4;  // in a cell, over all pulls
 constexpr std::size_t kLeastOfPull = 2;   // from here a pull has a say in a cell
 constexpr double kOffShare = 0.6;         // of a cell's samples in a pull
-constexpr double kDerivedShare = 0.03;    // charge worked out from air flow
-constexpr double kLoggedShare = 0.003;    // noise of a logged axis
 constexpr double kLimiterRpm = 150.0;     // so near to the speed limit it may already act
 constexpr int kBlends = 10;               // steps from one variant to another
 constexpr double kPartPedalFromPct = 8.0, kPartPedalToPct = 60.0;
@@ -43,63 +43,19 @@ double resolution_of(std::span<const double> values) {
     return least;
 }
 
-/// How long a value stands before it is renewed: a row may repeat it.
-double refresh_of(const Samples& samples) {
-    const double row = typical_interval(samples.times);
-    std::vector<double> holds;
-    std::size_t since = 0;
-    for (std::size_t i = 1; i < samples.times.size(); ++i) {
-        if (samples.values[i] == samples.values[since]) continue;
-        holds.push_back(samples.times[i] - samples.times[since]);
-        since = i;
-    }
-    return holds.empty() ? row : std::max(row, median(std::move(holds)));
-}
-
-struct Box {
-    double low = kNone, middle = kNone, high = kNone;
-};
-
-/// One axis of a table along the log.
-struct AxisTrace {
-    Samples samples;
-    double reach_s = 0.0;
-    double noise_share = 0.0;
-
-    /// What the axis may have been while a value logged at t was made.
-    Box at(double t) const {
-        Box box;
-        const auto from = std::ranges::lower_bound(samples.times, t - reach_s - 1e-9);
-        for (auto i = static_cast<std::size_t>(from - samples.times.begin());
-             i < samples.times.size() && samples.times[i] <= t + reach_s + 1e-9; ++i) {
-            const double value = samples.values[i];
-            if (!(value >= box.low)) box.low = value;
-            if (!(value <= box.high)) box.high = value;
-            if (samples.times[i] <= t || std::isnan(box.middle)) box.middle = value;
-        }
-        box.low -= noise_share * std::abs(box.low);
-        box.high += noise_share * std::abs(box.high);
-        return box;
-    }
-};
-
-std::optional<std::vector<AxisTrace>> traces_for(const RunView& run, const Table& table) {
-    std::vector<AxisTrace> traces;
-    for (const Axis& axis : table.axes) {
-        auto samples = samples_of(run.log(), run.job->engine, axis.quantity());
-        if (!samples || samples->times.size() < 2) return std::nullopt;
-        const bool logged = run.log().find(axis.quantity()) != nullptr;
-        // Only where full load is driven does the refresh matter; at a steady cruise values stand for long.
-        Samples moving;
-        for (const Pull& pull : run.pulls) {
-            const Series part = slice(samples->series(), pull.start_s, pull.end_s);
-            moving.times.insert(moving.times.end(), part.times.begin(), part.times.end());
-            moving.values.insert(moving.values.end(), part.values.begin(), part.values.end());
-        }
-        const double reach = std::clamp(refresh_of(moving), typical_interval(samples->times), 1.0);
-        traces.push_back({std::move(*samples), reach, logged ? kLoggedShare : kDerivedShare});
-    }
-    return traces;
+/// value_at() for the usual curves and maps without a list of weights: a match reads thousands of points.
+double quick_value_at(const Table& table, std::span<const double> x) {
+    if (x.size() != 1 && x.size() != 2) return value_at(table, x);
+    const auto between = [](const double* from, std::size_t step, const Bracket& b) {
+        return b.part > 0.0 ? std::lerp(from[0], from[step], b.part) : from[0];
+    };
+    const Bracket row = bracket(table.axes[0].points(), x[0]);
+    if (x.size() == 1) return between(&table.values[row.index], 1, row);
+    const Bracket column = bracket(table.axes[1].points(), x[1]);
+    const std::size_t width = table.axes[1].size();
+    const double* first = &table.values[row.index * width + column.index];
+    const double here = between(first, 1, column);
+    return row.part > 0.0 ? std::lerp(here, between(first + width, 1, column), row.part) : here;
 }
 
 struct Told {
@@ -107,12 +63,12 @@ struct Told {
     double middle = kNone;             // and in its middle
 };
 
-Told told_at(const Table& table, std::span<const Box> boxes) {
+Told told_at(const Table& table, std::span<const AxisBox> boxes) {
     Told told;
     const std::size_t corners = std::size_t{1} << boxes.size();
     std::vector<double> x(boxes.size());
     const auto take = [&] {
-        const double value = value_at(table, x);
+        const double value = quick_value_at(table, x);
         if (!(value >= told.low)) told.low = value;
         if (!(value <= told.high)) told.high = value;
     };
@@ -142,11 +98,11 @@ struct Point {
 std::optional<Point> point_at(std::span<const Variant> variants, double t, double logged) {
     Point point{.time_s = t, .logged = logged};
     for (const Variant& variant : variants) {
-        std::vector<Box> boxes;
+        std::vector<AxisBox> boxes;
         for (const AxisTrace& axis : variant.axes) boxes.push_back(axis.at(t));
-        if (std::ranges::any_of(boxes, [](const Box& box) { return std::isnan(box.middle); })) return std::nullopt;
+        if (std::ranges::any_of(boxes, [](const AxisBox& box) { return std::isnan(box.middle); })) return std::nullopt;
         if (point.told.empty()) {
-            for (const Box& box : boxes) point.at.push_back(box.middle);
+            for (const AxisBox& box : boxes) point.at.push_back(box.middle);
             const auto weights = weights_at(*variant.table, point.at);
             point.cell = std::ranges::max_element(weights, std::less{}, &CellWeight::weight)->flat;
         }
