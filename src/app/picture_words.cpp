@@ -89,7 +89,7 @@ std::string margin_in_words(const Finding& finding) {
                              limit);
     if (finding.engine_speed_rpm > 0.0)
         where += fmt::format(" at {} rpm", draw::with_thousands(finding.engine_speed_rpm));
-    return where;
+    return finding.modelled ? where + " (modelled)" : where;
 }
 
 }  // namespace revwright::app

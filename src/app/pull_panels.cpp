@@ -110,7 +110,10 @@ void add_lambda(FilledPanel& filled) {
         over_speed(filled.view, {pair.measured.times, pair.expected}, "expected", PictureInk::commanded));
 }
 
-void add_base_spark(FilledPanel& filled) { add_channel(filled, Signal::spark_base_deg, "base", PictureInk::commanded); }
+void add_base_spark(FilledPanel& filled) {
+    filled.panel.lines.front().name = "delivered";
+    add_channel(filled, Signal::spark_base_deg, "base", PictureInk::commanded);
+}
 
 /// One line for each cylinder, the worst of this pull first and thick.
 void add_cylinders(FilledPanel& filled) {
