@@ -2,6 +2,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "review/boost_error.h"
 #include "review/checks.h"
 #include "review/window.h"
 
@@ -9,7 +10,6 @@ namespace revwright {
 namespace {
 
 // Our choices, common practice, no source.
-constexpr double kReachedKpa = 3.0;  // from target: it is reached
 constexpr double kOvershootSeconds =
     2.0;  // an excess right after build-up is overshoot until it is gone, at most so long ...
 constexpr double kLeastSettleSeconds = 0.5;    // ... and at least so long
@@ -17,66 +17,6 @@ constexpr double kHoldSeconds = 0.5;           // a steady error lasts
 constexpr double kTargetMovesKpaPerS = 60.0;   // a target that moves faster is not followed steadily
 constexpr double kTargetClimbsKpaPerS = 15.0;  // while the target climbs so fast, the build-up goes on
 constexpr double kSlopeSeconds = 0.4;          // over which the build-up is measured
-constexpr double kBuiltUpShare = 0.15;         // of its steepest slope: the build-up is over
-constexpr double kLastKpaSeconds = 1.5;        // from slow climb to target
-constexpr double kReachSeconds = 1.0;
-constexpr double kThrottleLagSeconds = 0.3;  // boost needs to come back after the throttle was closed
-
-/// Boost less target, and when the build-up ended.
-struct BoostError {
-    Samples error;                        // kPa
-    std::vector<double> target;           // at the same times
-    std::optional<std::size_t> reached;   // first sample at target
-    std::optional<std::size_t> built_up;  // the same, or where the pressure stops climbing short of it
-};
-
-/// Where the gap stops closing though the target is not reached.
-std::optional<std::size_t> plateau(const BoostError& boost) {
-    const std::vector<double>& times = boost.error.times;
-    std::vector<double> slope(times.size(), 0.0);
-    std::size_t ahead = 0, steepest = 0;
-    for (std::size_t i = 0; i < times.size(); ++i) {
-        while (ahead + 1 < times.size() && times[ahead] - times[i] < kSlopeSeconds) ++ahead;
-        if (times[ahead] - times[i] < 0.5 * kSlopeSeconds) break;
-        const double rise = boost.error.values[ahead] + boost.target[ahead] - boost.error.values[i] - boost.target[i];
-        slope[i] = rise / (times[ahead] - times[i]);
-        if (slope[i] > slope[steepest]) steepest = i;
-    }
-    for (std::size_t i = steepest + 1; i < times.size(); ++i)
-        if (times.back() - times[i] >= kSlopeSeconds && slope[i] < kBuiltUpShare * slope[steepest]) return i;
-    return std::nullopt;
-}
-
-BoostError boost_error(const PullView& view) {
-    BoostError boost{view.boost(), {}, {}, {}};
-    const Channel* target = view.run->find(Signal::boost_target_kpa);
-    if (!target) return {};
-    boost.error.values = median_of_three(boost.error.values);
-    boost.target = values_along(view.run->log().series(*target), boost.error.times, kReachSeconds);
-    for (std::size_t i = 0; i < boost.target.size(); ++i) boost.error.values[i] -= boost.target[i];
-    for (std::size_t i = 0; i < boost.target.size() && !boost.reached; ++i)
-        if (boost.error.values[i] >= -kReachedKpa) boost.reached = i;
-    boost.built_up = plateau(boost);
-    // The last few kPa come slowly: a target reached soon after the climb slowed down is a target reached.
-    if (boost.reached &&
-        (!boost.built_up || boost.error.times[*boost.reached] < boost.error.times[*boost.built_up] + kLastKpaSeconds))
-        boost.built_up = boost.reached;
-    return boost;
-}
-
-/// Times at which the throttle holds the charge back, so that boost is not the wastegate's alone.
-std::vector<bool> throttled(const PullView& view, const std::vector<double>& times) {
-    std::vector<bool> closed(times.size(), false);
-    const Channel* throttle = view.run->find(Signal::throttle_pct);
-    if (!throttle) return closed;
-    const std::vector<double> opening = values_along(view.run->log().series(*throttle), times, kReachSeconds);
-    double until = -INFINITY;
-    for (std::size_t i = 0; i < times.size(); ++i) {
-        if (opening[i] < kOpenThrottlePct) until = times[i] + kThrottleLagSeconds;
-        closed[i] = times[i] <= until;
-    }
-    return closed;
-}
 
 /// Where the build-up ends: the target may have been reached while it climbs itself, and be overshot at its top.
 std::size_t climbed_at(const BoostError& boost) {
@@ -107,7 +47,7 @@ Samples steady_error(const PullView& view, const BoostError& boost) {
     Samples steady;
     if (!boost.built_up) return steady;
     const std::vector<double>& times = boost.error.times;
-    const std::vector<bool> closed = throttled(view, times);
+    const std::vector<bool> closed = throttled_at(view, times);
     const double from = times[settled_at(boost)];
     for (std::size_t i = *boost.built_up + 1; i < times.size(); ++i) {
         const double rate = (boost.target[i] - boost.target[i - 1]) / (times[i] - times[i - 1]);
@@ -172,7 +112,7 @@ std::optional<Finding> boost_overshoot(const PullView& view, const Check&, const
     const BoostError boost = boost_error(view);
     if (boost.error.times.empty()) return std::nullopt;
     const std::vector<double>& times = boost.error.times;
-    const std::vector<bool> closed = throttled(view, times);
+    const std::vector<bool> closed = throttled_at(view, times);
     std::size_t worst = boost.reached.value_or(0);
     for (std::size_t i = worst; i < times.size(); ++i)
         if (!closed[i] && boost.error.values[i] > boost.error.values[worst]) worst = i;

@@ -68,6 +68,17 @@ std::vector<Finding> knock_repeated(std::span<const RunView>, const Check&, cons
 std::vector<Finding> knock_cylinder(std::span<const RunView>, const Check&, const Limit&);
 std::optional<Finding> boost_steady(const PullView&, const Check&, const Limit&);
 std::optional<Finding> boost_overshoot(const PullView&, const Check&, const Limit&);
+std::optional<Finding> boost_oscillation(const PullView&, const Check&, const Limit&);
+std::optional<Obstacle> boost_too_slow(const RunView&);
+std::optional<Finding> wastegate_saturated(const PullView&, const Check&, const Limit&);
+std::optional<Obstacle> no_boost_before_throttle(const RunView&);
+std::optional<Finding> intake_rise(const PullView&, const Check&, const Limit&);
+std::vector<Finding> air_consistency(std::span<const RunView>, const Check&, const Limit&);
+std::optional<Finding> compressor_surge(const PullView&, const Check&, const Limit&);
+std::optional<Finding> compressor_choke(const PullView&, const Check&, const Limit&);
+std::optional<Finding> compressor_speed(const PullView&, const Check&, const Limit&);
+std::optional<Obstacle> no_compressor_map(const RunView&);
+std::optional<Obstacle> no_shaft_speed(const RunView&);
 std::optional<Finding> throttle_closing(const PullView&, const Check&, const Limit&);
 std::optional<Finding> fuel_pressure(const PullView&, const Check&, const Limit&);
 std::optional<Finding> intake_temperature(const PullView&, const Check&, const Limit&);
