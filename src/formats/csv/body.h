@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -13,10 +14,16 @@ namespace revwright::csv {
 
 /// Everything below the header, column by column.
 struct Body {
-    Clock clock;
-    std::vector<SampleStore> stores;  // one per column; that of the time column stays empty
-    std::vector<TextCells> text;      // one per column
-    std::vector<std::string> lost;    // rows that were not read, or not whole
+    /// First and last time of the rows that are meant.
+    struct Span {
+        double start_s = 0.0, end_s = 0.0;
+    };
+    std::vector<Clock> clocks;             // one per group
+    std::vector<SampleStore> stores;       // one per column; those of the time columns stay empty
+    std::vector<OddCells> odd;             // one per column
+    std::vector<std::size_t> styled;       // one per column: samples read in the column's own style
+    std::map<std::size_t, Span> infinite;  // by column: where numbers were not finite
+    std::vector<std::string> lost;         // rows that were not read, or not whole
 };
 
 /// One pass over the rows. Holds eight bytes for each sample, a bit for each blank, and no text.

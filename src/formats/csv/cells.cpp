@@ -1,6 +1,7 @@
 #include "formats/csv/cells.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace revwright::csv {
 namespace {
@@ -46,6 +47,40 @@ std::string in_utf8(std::string_view text) {
     return good;
 }
 
+/// A line break in a quoted name, with the blanks around it, is one blank.
+std::string in_one_line(std::string text) {
+    for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at)) {
+        std::size_t begin = at, end = at + 1;
+        while (begin > 0 && is_blank(text[begin - 1])) --begin;
+        while (end < text.size() && (is_blank(text[end]) || text[end] == '\n')) ++end;
+        text.replace(begin, end - begin, " ");
+        at = begin + 1;
+    }
+    return text;
+}
+
+constexpr std::size_t kMostJoined = 64;  // physical lines that a quoted header may span
+constexpr std::size_t kMostJoinedBytes = std::size_t{1} << 16;
+
+/// Whether a quote that starts a cell is still open at the end of the text, whatever the delimiter.
+bool quote_is_open(std::string_view text) {
+    bool cell_starts = true;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (c == '"' && cell_starts) {
+            const std::size_t length = quoted_length(text.substr(i));
+            if (length == 0) return true;
+            i += length - 1;
+            cell_starts = false;
+        } else if (c == ',' || c == ';' || c == '\t') {
+            cell_starts = true;
+        } else if (c != ' ') {
+            cell_starts = false;
+        }
+    }
+    return false;
+}
+
 }  // namespace
 
 std::string_view trim(std::string_view text) {
@@ -65,6 +100,24 @@ bool Lines::next(Line& line) {
     return true;
 }
 
+bool Lines::next_whole(Line& line) {
+    if (!next(line)) return false;
+    if (!line.ended || !quote_is_open(line.text)) return true;
+    Lines ahead = *this;
+    Line more;
+    for (std::size_t joined = 1; joined < kMostJoined && ahead.next(more); ++joined) {
+        const std::string_view whole(line.text.data(),
+                                     static_cast<std::size_t>(more.text.data() + more.text.size() - line.text.data()));
+        if (whole.size() > kMostJoinedBytes) break;
+        if (quote_is_open(whole)) continue;
+        line.text = whole;
+        line.ended = more.ended;
+        *this = ahead;
+        break;
+    }
+    return true;
+}
+
 std::size_t quoted_length(std::string_view text) {
     for (std::size_t i = 1; i < text.size(); ++i) {
         if (text[i] != '"') continue;
@@ -74,25 +127,42 @@ std::size_t quoted_length(std::string_view text) {
     return 0;
 }
 
-std::vector<std::string_view> split(std::string_view line, char delimiter) {
-    std::vector<std::string_view> cells;
-    std::size_t begin = 0;
-    while (true) {
-        std::size_t look = begin;
-        while (look < line.size() && line[look] == ' ') ++look;
-        if (look < line.size() && line[look] == '"') {
-            const std::size_t quoted = quoted_length(line.substr(look));
-            look = quoted == 0 ? line.size() : look + quoted;
-        }
-        const std::size_t end = line.find(delimiter, look);
-        cells.push_back(line.substr(begin, end == std::string_view::npos ? end : end - begin));
-        if (end == std::string_view::npos) return cells;
-        begin = end + 1;
+bool Cells::next(std::string_view& cell) {
+    if (done_) return false;
+    std::size_t look = begin_;
+    while (look < line_.size() && line_[look] == ' ') ++look;
+    if (look < line_.size() && line_[look] == '"') {
+        const std::size_t quoted = quoted_length(line_.substr(look));
+        look = quoted == 0 ? line_.size() : look + quoted;
     }
+    const std::size_t end = line_.find(delimiter_, look);
+    done_ = end == std::string_view::npos;
+    cell = line_.substr(begin_, done_ ? end : end - begin_);
+    begin_ = end + 1;
+    return true;
+}
+
+std::vector<std::string_view> split(std::string_view line, char delimiter, std::size_t most) {
+    std::vector<std::string_view> all;
+    Cells cells(line, delimiter);
+    std::string_view cell;
+    while (all.size() < most && cells.next(cell)) all.push_back(cell);
+    return all;
+}
+
+std::size_t count_cells(std::string_view line, char delimiter) {
+    std::size_t count = 0;
+    Cells cells(line, delimiter);
+    for (std::string_view cell; cells.next(cell);) ++count;
+    return count;
 }
 
 bool ends_in_quotes(std::string_view line, char delimiter) {
-    const std::string_view last = trim(split(line, delimiter).back());
+    Cells cells(line, delimiter);
+    std::string_view last;
+    while (cells.next(last)) {
+    }
+    last = trim(last);
     return last.starts_with('"') && quoted_length(last) == 0;
 }
 
@@ -104,7 +174,20 @@ std::string cell_text(std::string_view cell) {
         text += cell[i];
         if (cell[i] == '"' && cell[i + 1] == '"' && i + 2 < cell.size()) ++i;
     }
-    return in_utf8(trim(text));
+    return in_utf8(trim(in_one_line(std::move(text))));
+}
+
+std::string_view unquoted(std::string_view cell) {
+    cell = trim(cell);
+    if (cell.size() < 2 || cell.front() != '"' || cell.back() != '"') return cell;
+    return trim(cell.substr(1, cell.size() - 2));
+}
+
+std::string lower(std::string_view text) {
+    std::string low(text);
+    std::ranges::transform(low, low.begin(),
+                           [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
+    return low;
 }
 
 }  // namespace revwright::csv

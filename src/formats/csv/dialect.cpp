@@ -4,10 +4,14 @@
 #include <array>
 #include <fmt/format.h>
 #include <map>
+#include <utility>
 
 #include "core/unit.h"
+#include "formats/csv/clock_text.h"
 #include "formats/csv/header.h"
 #include "formats/csv/number.h"
+#include "formats/csv/odd_cell.h"
+#include "formats/csv/time_name.h"
 
 namespace revwright::csv {
 namespace {
@@ -15,47 +19,73 @@ namespace {
 constexpr std::size_t kSampleLines = 400;
 constexpr std::size_t kSampleBytes = std::size_t{1} << 22;
 
-std::vector<Line> sample_of(std::string_view text) {
+Result<std::vector<Line>> sample_of(std::string_view text, const std::string& file) {
     std::vector<Line> sample;
     Lines lines(text);
     Line line;
     std::size_t bytes = 0;
-    while (sample.size() < kSampleLines && bytes < kSampleBytes && lines.next(line)) {
+    while (sample.size() < kSampleLines && bytes < kSampleBytes && lines.next_whole(line)) {
+        if (line.text.size() > kLongestLine)
+            return refuse(
+                fmt::format("expected lines of at most {} bytes, found one of {}", kLongestLine, line.text.size()),
+                Place{file, line.number});
         sample.push_back(line);
         bytes += line.text.size();
     }
     return sample;
 }
 
+struct Way {
+    char delimiter, decimal;
+    char bare_decimal() const { return decimal == delimiter ? '.' : decimal; }
+};
+constexpr std::array kWays{Way{',', '.'}, Way{';', '.'}, Way{';', ','}, Way{'\t', '.'}, Way{'\t', ','}, Way{',', ','}};
+
 /// What the cells of a line are under one way of reading it.
 struct Tally {
     std::size_t cells = 0, numbers = 0, words = 0;
     bool names_a_time = false;
+    bool starts_with_word = false;
     bool is_row() const { return numbers > words && !names_a_time; }
 };
 
-Tally tally(std::string_view line, char delimiter, char decimal) {
+/// Cells that are read as numbers though they are none: "12:34:56", "85 C", "on", "0x1F", "1,234.5".
+bool stands_for_number(std::string_view text, char decimal) {
+    if (read_clock_text(text) || number_with_unit(text, decimal) || yes_or_no(text) || hexadecimal(text)) return true;
+    const auto grouped = grouped_number(text, decimal);
+    return grouped && grouped->certain;
+}
+
+/// Whether a comma-separated file shows by this cell that its quoted numbers have a decimal comma: "0,95" does, "1,234"
+/// may be a thousand, and a point in an unquoted number denies it.
+bool fits_comma_in_commas(std::string_view inner, bool quoted) {
+    if (!quoted) return !inner.contains('.');
+    const std::size_t comma = inner.find(',');
+    return comma == std::string_view::npos || inner.size() - comma != 4 || inner.starts_with("0,") ||
+           inner.starts_with("-0,");
+}
+
+Tally tally(std::string_view line, Way way) {
     Tally found;
-    for (const std::string_view cell : split(line, delimiter)) {
-        ++found.cells;
-        std::string_view inner = trim(cell);
-        if (inner.size() >= 2 && inner.front() == '"' && inner.back() == '"')
-            inner = trim(inner.substr(1, inner.size() - 2));
-        if (inner.empty()) continue;
-        if (whole_number(inner, decimal))
+    Cells cells(line, way.delimiter);
+    for (std::string_view cell; cells.next(cell);) {
+        if (++found.cells > kMostColumns) continue;
+        const std::string_view inner = unquoted(cell);
+        const bool quoted = inner.data() != trim(cell).data();
+        const char decimal = quoted ? way.decimal : way.bare_decimal();
+        // A date says neither what a row is nor what a header is: both may hold one.
+        if (inner.empty() || is_date_alone(inner)) continue;
+        const bool number = whole_number(inner, decimal) || stands_for_number(inner, decimal);
+        if (number && (way.decimal != way.delimiter || fits_comma_in_commas(inner, quoted))) {
             ++found.numbers;
-        else {
+        } else {
             ++found.words;
+            found.starts_with_word = found.starts_with_word || found.cells == 1;
             found.names_a_time = found.names_a_time || names_time(cell);
         }
     }
     return found;
 }
-
-struct Way {
-    char delimiter, decimal;
-};
-constexpr std::array kWays{Way{',', '.'}, Way{';', '.'}, Way{';', ','}, Way{'\t', '.'}, Way{'\t', ','}};
 
 /// The way that makes most cells of the sample's rows numbers; the first of equals.
 Way best_way(const std::vector<Line>& sample) {
@@ -64,7 +94,7 @@ Way best_way(const std::vector<Line>& sample) {
     for (const Way way : kWays) {
         std::ptrdiff_t score = 0;
         for (const Line& line : sample) {
-            const Tally found = tally(line.text, way.delimiter, way.decimal);
+            const Tally found = tally(line.text, way);
             if (found.is_row()) score += static_cast<std::ptrdiff_t>(found.numbers - found.words);
         }
         if (score > best_score) best = way, best_score = score;
@@ -79,31 +109,42 @@ char settle_decimal(Way way, std::string_view rows) {
     return !has_point && rows.contains(',') ? ',' : '.';
 }
 
-/// The first row of numbers as wide as most of them are; preamble lines such as "Rate;20" are narrower.
+/// The first row of numbers as wide as most of them are, and starting with a number if they do; preamble lines such as
+/// "Rate;20" or "Start;10:00:00;20 Hz" are narrower or start with a word.
 std::size_t first_row_of(const std::vector<Line>& sample, Way way) {
-    std::map<std::size_t, std::size_t> widths;
+    std::map<std::pair<std::size_t, bool>, std::size_t> shapes;
     std::vector<Tally> tallies;
     for (const Line& line : sample) {
-        tallies.push_back(tally(line.text, way.delimiter, way.decimal));
-        if (tallies.back().is_row()) ++widths[tallies.back().cells];
+        tallies.push_back(tally(line.text, way));
+        const Tally& found = tallies.back();
+        if (found.is_row()) ++shapes[{found.cells, found.starts_with_word}];
     }
-    if (widths.empty()) return sample.size();
-    const auto most = std::ranges::max_element(widths, {}, [](const auto& entry) { return entry.second; });
-    const auto row =
-        std::ranges::find_if(tallies, [&](const Tally& found) { return found.is_row() && found.cells == most->first; });
+    if (shapes.empty()) return sample.size();
+    const auto most = std::ranges::max_element(shapes, {}, [](const auto& entry) { return entry.second; });
+    const auto row = std::ranges::find_if(tallies, [&](const Tally& found) {
+        return found.is_row() && std::pair{found.cells, found.starts_with_word} == most->first;
+    });
     return static_cast<std::size_t>(row - tallies.begin());
+}
+
+/// How many cells the line has, without empty ones at its end.
+std::size_t filled_cells(std::string_view line, char delimiter) {
+    std::size_t count = 0, filled = 0;
+    Cells cells(line, delimiter);
+    for (std::string_view cell; cells.next(cell);)
+        if (++count; !trim(cell).empty()) filled = count;
+    return filled;
 }
 
 /// A line of words as wide as the rows, but for a delimiter at the end of one of them.
 bool may_be_header(const Line& line, const Line& row, Way way) {
-    const Tally words = tally(line.text, way.delimiter, way.decimal);
-    const std::size_t width = split(row.text, way.delimiter).size();
-    return words.words > 0 && !words.is_row() && words.cells + 1 >= width;
+    const Tally words = tally(line.text, way);
+    return words.words > 0 && !words.is_row() && words.cells + 1 >= filled_cells(row.text, way.delimiter);
 }
 
 bool may_be_units(const Line& line, char delimiter) {
     std::size_t known = 0, other = 0;
-    for (const std::string_view cell : split(line.text, delimiter)) {
+    for (const std::string_view cell : split(line.text, delimiter, kMostColumns)) {
         const std::string text = unit_cell(cell);
         if (text.empty()) continue;
         ++(known_unit(text) ? known : other);
@@ -114,7 +155,7 @@ bool may_be_units(const Line& line, char delimiter) {
 tl::unexpected<Error> no_row(const std::vector<Line>& sample, const std::string& file) {
     for (const Line& line : sample)
         for (const char delimiter : {',', ';', '\t'})
-            for (const std::string_view cell : split(line.text, delimiter))
+            for (const std::string_view cell : split(line.text, delimiter, kMostColumns))
                 if (names_time(cell))
                     return refuse("expected rows of numbers below the header, found none", Place{file, line.number});
     return refuse(fmt::format("expected a header line and rows of numbers, found no row of numbers in the first {}",
@@ -125,7 +166,9 @@ tl::unexpected<Error> no_row(const std::vector<Line>& sample, const std::string&
 }  // namespace
 
 Result<Dialect> detect(std::string_view text, const std::string& file) {
-    const std::vector<Line> sample = sample_of(text);
+    const auto lines = sample_of(text, file);
+    if (!lines) return tl::unexpected(lines.error());
+    const std::vector<Line>& sample = *lines;
     const Way way = best_way(sample);
     const std::size_t row = first_row_of(sample, way);
     if (row == sample.size()) return no_row(sample, file);
@@ -139,14 +182,15 @@ Result<Dialect> detect(std::string_view text, const std::string& file) {
         return refuse("expected a header line above the first row of numbers, found none",
                       Place{file, sample[row].number});
 
-    Dialect dialect{way.delimiter, way.decimal, sample[above[0]]};
+    Dialect dialect{way.delimiter, way.decimal, way.bare_decimal(), sample[above[0]]};
     if (above.size() == 2 && may_be_units(sample[above[0]], way.delimiter) && fits(above[1])) {
         dialect.header = sample[above[1]];
         dialect.units = sample[above[0]];
     }
     dialect.rows = text.substr(static_cast<std::size_t>(sample[row].text.data() - text.data()));
     dialect.first_row = sample[row].number;
-    dialect.decimal = settle_decimal(way, dialect.rows);
+    dialect.sample.assign(sample.begin() + static_cast<std::ptrdiff_t>(row), sample.end());
+    if (way.delimiter != way.decimal) dialect.decimal = dialect.bare_decimal = settle_decimal(way, dialect.rows);
     return dialect;
 }
 

@@ -2,55 +2,18 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
 
 #include "formats/csv/cells.h"
+#include "formats/csv/clocks.h"
+#include "formats/csv/column_facts.h"
+#include "formats/csv/odd_cell.h"
 
 namespace revwright::csv {
 namespace {
 
-// What loggers call the time, lower case. Without a unit it is in seconds.
-constexpr std::string_view kTimeNames[] = {"time",        "t",       "timestamp", "time stamp",   "zeit",
-                                           "zeitstempel", "seconds", "messzeit",  "elapsed time", "laufzeit"};
-
-std::string lower(std::string_view text) {
-    std::string low(text);
-    std::ranges::transform(low, low.begin(),
-                           [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
-    return low;
-}
-
-/// What the name of a time column says of its unit: "time_ms" is in ms, "Zeit" in s if no brackets say otherwise.
-struct TimeName {
-    bool is_time = false;
-    std::string_view unit = {};  // where the name holds one
-};
-
-TimeName time_name(std::string_view column_name) {
-    const std::string name = lower(column_name);
-    const auto is_time = [](std::string_view text) {
-        return std::ranges::find(kTimeNames, text) != std::end(kTimeNames);
-    };
-    if (is_time(name)) return {true};
-    const std::size_t bar = name.rfind('_');
-    if (bar == std::string::npos || !is_time(std::string_view(name).substr(0, bar))) return {};
-    for (const std::string_view unit : {"s", "ms", "us", "min"})
-        if (name.substr(bar + 1) == unit) return {true, unit};
-    return {};
-}
-
 bool is_index(std::string_view text) {
     return !text.empty() && std::ranges::all_of(text, [](char c) { return c >= '0' && c <= '9'; });
-}
-
-bool is_gauge(std::string_view text) {
-    return text.ends_with(" gauge") && known_unit(text.substr(0, text.size() - std::string_view(" gauge").size()));
-}
-
-std::size_t time_column(const std::vector<Column>& columns) {
-    const auto exact = std::ranges::find(columns, "time_s", &Column::name);
-    if (exact != columns.end()) return static_cast<std::size_t>(exact - columns.begin());
-    const auto any = std::ranges::find_if(columns, [](const Column& c) { return time_name(c.name).is_time; });
-    return static_cast<std::size_t>(any - columns.begin());
 }
 
 std::vector<Column> columns_of(const Dialect& dialect) {
@@ -68,9 +31,35 @@ std::vector<Column> columns_of(const Dialect& dialect) {
     return columns;
 }
 
-}  // namespace
+bool times_a_group(const Header& header, std::size_t column) {
+    return std::ranges::binary_search(header.groups, column, {}, &Group::time);
+}
 
-bool names_time(std::string_view cell) { return time_name(name_and_unit(cell_text(cell)).name).is_time; }
+bool is_clock(const Header& header, const std::string& name) {
+    return std::ranges::any_of(header.groups, [&](const Group& g) { return header.columns[g.time].name == name; });
+}
+
+/// Two channels of one name cannot be told apart: the later ones are numbered.
+void number_names(Header& header) {
+    std::map<std::string, std::size_t> seen;
+    for (const Column& column : header.columns) ++seen[column.name];
+    std::map<std::string, std::size_t> met;
+    for (std::size_t i = 0; i < header.columns.size(); ++i) {
+        Column& column = header.columns[i];
+        if (seen[column.name] < 2 || times_a_group(header, i)) continue;
+        const std::string name = column.name;
+        std::size_t& count = met[name];
+        if (++count == 1 && !is_clock(header, name)) continue;
+        std::size_t number = std::max<std::size_t>(count, 2);
+        while (seen.contains(fmt::format("{} ({})", name, number))) number = ++count;
+        column.name = fmt::format("{} ({})", name, number);
+        seen[column.name] = 1;
+        header.lost.push_back(
+            fmt::format("column {} is called {} like one before it; it is read as {}", i + 1, name, column.name));
+    }
+}
+
+}  // namespace
 
 std::string unit_cell(std::string_view cell) {
     const std::string whole = cell_text(cell);
@@ -92,32 +81,29 @@ Column name_and_unit(std::string_view text) {
     const std::string_view name = text.substr(0, open);
     // "Lambda [1]" is a plain number, "cell[1]" the first of several.
     const bool counts = is_index(inside) && !(inside == "1" && name.ends_with(' '));
-    const bool is_unit = text.back() == ']' ? !counts : known_unit(inside) || is_gauge(inside);
-    if (!is_unit) return {std::string(text), {}};
+    const bool holds_unit = text.back() == ']' ? !counts : inside.empty() || is_unit(inside);
+    if (!holds_unit) return {std::string(text), {}};
     return {std::string(trim(name)), std::string(inside)};
 }
 
 Result<Header> read_header(const Dialect& dialect, const std::string& file) {
     const Place place{file, dialect.header.number};
+    const std::size_t cells = count_cells(dialect.header.text, dialect.delimiter);
+    if (cells > kMostColumns + 1)
+        return refuse(fmt::format("the header has {} columns, at most {} are read", cells, kMostColumns), place);
     Header header{columns_of(dialect)};
     const std::size_t count = header.columns.size();
     if (count > kMostColumns)
         return refuse(fmt::format("the header has {} columns, at most {} are read", count, kMostColumns), place);
-    header.time = time_column(header.columns);
-    if (header.time == count)
-        return refuse(
-            fmt::format("expected a time column such as time_s, Time [ms] or Zeit, found none among {} columns", count),
-            place);
+    const std::vector<ColumnFacts> facts = column_facts(dialect, count);
+    for (std::size_t i = 0; i < count; ++i) header.columns[i].style = facts[i].style;
+    if (const auto found = find_clocks(header, facts, place); !found) return tl::unexpected(found.error());
     if (count == 1) return refuse("expected channels beside the time column, found none", place);
-    const Column& time = header.columns[header.time];
-    const std::string_view named = time_name(time.name).unit;
-    const std::string_view unit = time.unit.empty() ? named : std::string_view(time.unit);
-    const auto seconds = conversion(unit.empty() ? "s" : unit, "s");
-    if (!seconds || (!named.empty() && !conversion(unit, named)->is_identity()))
-        return refuse(fmt::format("the time column {} is in \"{}\", expected {}", time.name, time.unit,
-                                  named.empty() ? "a unit of time such as s or ms" : named),
-                      place);
-    header.seconds = *seconds;
+    // Only a clock is read from clock text; a channel of such cells holds no numbers.
+    for (std::size_t i = 0; i < count; ++i)
+        if (header.columns[i].style.kind == CellStyle::Kind::clock && !times_a_group(header, i))
+            header.columns[i].style.kind = CellStyle::Kind::plain;
+    number_names(header);
     return header;
 }
 

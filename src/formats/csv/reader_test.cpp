@@ -182,7 +182,6 @@ TEST(CsvReader, RefusesWithPlaceAndReason) {
     EXPECT_EQ(refusal_of(""), "run.csv: expected a log, found an empty file");
     EXPECT_EQ(refusal_of(std::string_view("time_s,a\n0,\0", 12)),
               "run.csv at byte 11: expected text, found a zero byte as in a binary file");
-    EXPECT_EQ(refusal_of("\xFF\xFEt"), "run.csv at byte 0: expected text in UTF-8 or Latin-1, found UTF-16");
     EXPECT_EQ(refusal_of("note\ntime_s,speed\n"), "run.csv:2: expected rows of numbers below the header, found none");
     EXPECT_EQ(refusal_of("some\ntext\n"),
               "run.csv: expected a header line and rows of numbers, found no row of numbers in the first 2 lines");
@@ -194,8 +193,6 @@ TEST(CsvReader, RefusesWithPlaceAndReason) {
     EXPECT_EQ(refusal_of("time_s [ms],lambda\n1,2\n"), "run.csv:1: the time column time_s is in \"ms\", expected s");
     EXPECT_EQ(refusal_of("time_s\n1\n2\n"), "run.csv:1: expected channels beside the time column, found none");
     EXPECT_EQ(refusal_of("time_s,a\n0,1\n1,2,3\n"), "run.csv:3:5: expected 2 cells as in the header, found more");
-    EXPECT_EQ(refusal_of("time_s,a\n0,1\n1,1e999\n"), "run.csv:3:3: expected a finite number, found \"1e999\"");
-    EXPECT_EQ(refusal_of("time_s,a\n0,1\n-inf,1\n"), "run.csv:3:1: expected a finite number, found \"-inf\"");
     EXPECT_EQ(refusal_of("time_s,a\n0,1\n1,\"2\n2,3\n"),
               "run.csv:3:3: expected a closing quote on the same line, found none");
     EXPECT_EQ(refusal_of("speed,time_s\n1,\n2,\n"),

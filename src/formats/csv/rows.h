@@ -1,33 +1,40 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "core/error.h"
 #include "formats/csv/dialect.h"
+#include "formats/csv/header.h"
 
 namespace revwright::csv {
 
-/// Cells of a column that hold something else than a number; each counts as no sample.
-struct TextCells {
-    std::size_t count = 0;
+/// Cells of a column that hold something else than a plain number.
+struct OddCells {
+    std::size_t text = 0;  // no sample
     std::size_t first_line = 0;
-    std::string first;
+    std::string first = {};
+    bool may_be_thousands = false;  // the first is like "1,234"
+    std::size_t infinite = 0;       // no sample either
+    std::size_t infinite_line = 0;
+    std::string infinite_cell = {};
+    std::string other_unit = {};  // a cell in another unit than those before it
+    std::size_t other_unit_line = 0;
 };
 
 /// Reads one row after the other into the same buffer of numbers.
 class RowReader {
 public:
-    RowReader(const Dialect& dialect, std::size_t columns, const std::string& file)
-        : delimiter_(dialect.delimiter), decimal_(dialect.decimal), file_(file), values_(columns), text_(columns) {}
+    RowReader(const Dialect& dialect, const std::vector<Column>& columns, const std::string& file);
 
     enum class Row { whole, short_of_cells, blank };
 
     /// begin: where the row starts; a line feed ends it at or before end. Sets `next` behind that line feed.
-    /// Refuses a row with more cells than the header, a quote that does not close on its line, a number that is not
-    /// finite.
+    /// Refuses a row with more cells than the header, or a quote that does not close on its line.
     Result<Row> read(const char* begin, const char* end, std::size_t line);
 
     /// The row's numbers, NaN where there is none.
@@ -35,7 +42,12 @@ public:
     const char* next() const { return next_; }
     /// How many cells the last row had.
     std::size_t cells() const { return cells_; }
-    const std::vector<TextCells>& text() const { return text_; }
+    const std::vector<OddCells>& odd() const { return odd_; }
+    /// The columns in which the last row had a cell of the column's style: a number with a unit, a switch, a
+    /// hexadecimal number.
+    const std::vector<std::size_t>& styled() const { return styled_; }
+    /// The columns in which the last row had a number that is not finite.
+    const std::vector<std::size_t>& infinite() const { return infinite_; }
 
 private:
     struct Cell {
@@ -43,14 +55,22 @@ private:
         double value = 0.0;
     };
     Result<Cell> read_odd_cell(const char* begin, const char* end, std::size_t column);
+    double odd_value(std::string_view inside, std::string_view raw, char decimal, std::size_t column);
+    std::optional<double> styled_value(std::string_view inside, char decimal, std::size_t column);
+    const char* line_end(const char* from, const char* end);
     Error error_at(const char* where, std::string what) const;
 
-    char delimiter_, decimal_;
+    char delimiter_, decimal_, bare_decimal_;
     const std::string& file_;
+    const std::vector<Column>& columns_;
     std::vector<double> values_;
-    std::vector<TextCells> text_;
+    std::size_t filled_ = 0;  // how many of the values the row before has set
+    std::vector<OddCells> odd_;
+    std::vector<std::size_t> styled_, infinite_;
+    std::optional<std::int64_t> first_day_;
     const char* row_ = nullptr;
     const char* next_ = nullptr;
+    const char* line_end_ = nullptr;  // of the row, once an odd cell has asked for it
     std::size_t line_ = 0, cells_ = 0;
 };
 
