@@ -3,7 +3,7 @@
 #include <numbers>
 
 #include "physics/air.h"
-#include "review/checks_testing.h"
+#include "review/checks_test_log.h"
 #include "review/derived.h"
 #include "review/swing.h"
 

@@ -1,6 +1,6 @@
 #include <gtest/gtest.h>
 
-#include "review/checks_testing.h"
+#include "review/checks_test_log.h"
 #include "review/speed_limiter.h"
 
 namespace revwright {

@@ -1,7 +1,7 @@
 #include <cmath>
 #include <gtest/gtest.h>
 
-#include "review/checks_testing.h"
+#include "review/checks_test_log.h"
 
 namespace revwright {
 namespace {

@@ -7,7 +7,7 @@
 #include <gtest/gtest.h>
 #include <limits>
 
-#include "review/checks_testing.h"
+#include "review/checks_test_log.h"
 
 namespace revwright {
 namespace {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <numeric>
 
 #include "review/checks.h"
 #include "review/speed_limiter.h"
@@ -60,12 +61,12 @@ std::vector<RequestFall> request_falls(const PullView& view) {
     for (std::size_t i = 1; i < request.times.size(); ++i) {
         const double level = before(request, i);
         if (!fallen(level, request.values[i])) continue;
-        RequestFall fall{request.times[i], request.times[i], level, request.values[i], request.times[i]};
+        RequestFall fall{request.times[i], request.times[i], level, request.values[i]};
         for (; i < request.times.size(); ++i) {
             fall.to_s = request.times[i];
             fall.given_back = request.values[i] >= (1.0 - kGivenBackShare) * level;
             if (fall.given_back) break;
-            if (request.values[i] < fall.lowest_nm) fall.lowest_nm = request.values[i], fall.lowest_s = fall.to_s;
+            fall.lowest_nm = std::min(fall.lowest_nm, request.values[i]);
         }
         if (!fall.given_back) fall.to_s += step;
         if (fall.to_s - fall.from_s >= kHoldSeconds) falls.push_back(fall);
@@ -77,7 +78,9 @@ namespace {
 
 Finding of_fall(const RequestFall& fall, const Limit& limit, std::string_view cure) {
     const double threshold = limit.watch.value_or(0.0);
-    Finding found = finding(fall.lowest_s, fall.fall_nm(), {Severity::watch, threshold, threshold - fall.fall_nm()});
+    // In its middle, or where it set in for good: the lowest value of a level stretch is a matter of chance.
+    const double at = fall.given_back ? std::midpoint(fall.from_s, fall.to_s) : fall.from_s;
+    Finding found = finding(at, fall.fall_nm(), {Severity::watch, threshold, threshold - fall.fall_nm()});
     found.duration_s = fall.to_s - fall.from_s;
     found.text = fmt::format("the torque request fell from {:.0f} to {:.0f} Nm for {:.1f} s under full pedal; {}",
                              fall.before_nm, fall.lowest_nm, found.duration_s, cure);
@@ -104,12 +107,7 @@ std::optional<Finding> of_stretch(const RunView& run, const Excluded& excluded, 
     if (request.times.empty()) return std::nullopt;
     const auto lowest = std::ranges::min_element(request.values) - request.values.begin();
     const double highest = *std::max_element(request.values.begin(), request.values.begin() + lowest + 1);
-    RequestFall fall{excluded.start_s,
-                     excluded.end_s,
-                     highest,
-                     request.values[static_cast<std::size_t>(lowest)],
-                     request.times[static_cast<std::size_t>(lowest)],
-                     true};
+    RequestFall fall{excluded.start_s, excluded.end_s, highest, request.values[static_cast<std::size_t>(lowest)], true};
     // Where the piece before was no pull the stretch is longer than the fall.
     for (std::size_t i = 0; i < request.times.size(); ++i)
         if (fallen(highest, request.values[i])) {

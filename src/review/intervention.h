@@ -11,7 +11,6 @@ namespace revwright {
 struct RequestFall {
     double from_s = 0.0, to_s = 0.0;  // to_s: given back, or the end of the pull
     double before_nm = 0.0, lowest_nm = 0.0;
-    double lowest_s = 0.0;
     bool given_back = false;
     double fall_nm() const { return before_nm - lowest_nm; }
 };
