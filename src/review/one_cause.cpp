@@ -50,6 +50,7 @@ bool explained(const std::vector<Finding>& findings, const Finding& finding) {
         const Finding* swing = beside(findings, finding, "boost-oscillation");
         return swing && swing->severity >= finding.severity && finding.duration_s < 1.0 && within(finding, *swing);
     }
+    if (finding.check == "intake-rise") return beside(findings, finding, "intake-temperature") != nullptr;
     // The throttle that closed because the request fell says so itself.
     if (finding.check == "torque-intervention") {
         const Finding* throttle = beside(findings, finding, "throttle-closing");

@@ -74,6 +74,9 @@ struct Moment {
 
 using Tweak = std::function<void(Moment&)>;
 
+/// What its two litres take in at a volumetric efficiency of 0.92, g/s.
+inline double air_flow(const Moment& m) { return m.rpm * m.boost * 1.732e-4 * 308.15 / (m.intake + 273.15); }
+
 inline constexpr double kProbeLag = 0.06;  // of the test car
 /// Delay of its probe: 40 ms and 5 g of exhaust.
 inline double probe_delay(double flow_g_s) { return 0.04 + 5.0 / flow_g_s; }
@@ -146,7 +149,9 @@ private:
                              job.car.rolling_circumference_m * 3.6;
             m.gnss_kmh = m.road_kmh;
             fill(m);
+            const double flow = m.flow;
             if (options_.tweak) options_.tweak(m);
+            if (m.flow == flow) m.flow = air_flow(m);  // a tweak of pressure or temperature changes it too
             step(m);
         }
         return *this;
@@ -157,7 +162,7 @@ private:
         m.boost_target = full ? 200.0 : 100.0;
         boost_ += kStep / 0.35 * (m.boost_target - boost_);
         m.boost = boost_;
-        m.flow = m.rpm * m.boost * 1.85e-4;
+        m.flow = air_flow(m);
         m.lambda_target = full ? 0.86 - 0.04 * std::clamp((m.rpm - 3000.0) / 2500.0, 0.0, 1.0) : 1.0;
         m.mixture = m.mixture_2 = m.lambda_target;
         m.rail_target = m.rail = full ? 18.0 : 8.0;
