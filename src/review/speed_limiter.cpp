@@ -39,6 +39,7 @@ Samples speed_under_full_pedal(const PullView& view) {
     const double from = view.pull.start_s, to = view.pull.end_s + kAheadSeconds;
     Samples speed = samples_within(run.log(), *run.find(Signal::engine_speed_rpm), from, to);
     const Channel* pedal = run.find(Signal::pedal_pct);
+    if (!pedal) pedal = run.find(Signal::throttle_pct);  // as pulls are found without a pedal
     double last = view.pull.end_s;
     if (pedal) {
         const Samples foot = samples_within(run.log(), *pedal, view.pull.end_s, to);
