@@ -54,8 +54,9 @@ TEST_F(CardCase, TheStandardImageMayBeDriven) {
 }
 
 TEST_F(CardCase, TheOrderOfDrivingFollowsTheJob) {
+    const auto made = card();
     std::string order;
-    for (const CardLine& line : card()->order) order += line.what + ": " + line.detail + "\n";
+    for (const CardLine& line : made->order) order += line.what + ": " + line.detail + "\n";
     EXPECT_NE(order.find("3 pulls in all"), std::string::npos) << "pulls_needed is 2\n" << order;
     EXPECT_NE(order.find("gear 3, from 1,750 rpm, full pedal in one movement, lift at 6,500 rpm"), std::string::npos)
         << "max_speed_rpm is 6,800\n"
