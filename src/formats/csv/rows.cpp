@@ -56,6 +56,7 @@ std::optional<double> RowReader::styled_value(std::string_view inside, char deci
             return static_cast<double>(*reading->day - *first_day_) * 86400.0 + reading->seconds;
         }
         case CellStyle::Kind::with_unit: {
+            if (!odd_[column].other_unit.empty()) return std::nullopt;  // it will be left out
             // The short way: the unit stands there as in the first cell.
             if (inside.ends_with(style.written))
                 if (const auto plain =
