@@ -287,7 +287,7 @@ TEST(IntakeRise, ThirtyKelvinThroughThePullIsAWatch) {
         DriveOptions options;
         options.noise = 0.0;
         options.tweak = [=](Moment& m) {
-            if (m.pull >= 0) m.intake = 25.0 + kelvin * std::clamp((m.since - 1.0) / 4.0, 0.0, 1.0);
+            m.intake = 25.0 + (m.pull < 0 ? 0.0 : kelvin * std::clamp((m.since - 1.0) / 4.0, 0.0, 1.0));
         };
         return review_pulls(options);
     };

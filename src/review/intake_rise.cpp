@@ -7,8 +7,8 @@
 namespace revwright {
 namespace {
 
-constexpr double kStartSeconds = 0.5;  // our choice: the reading the pull starts from is a median of so long
-constexpr double kLeastSeconds = 1.5;  // our choice: a shorter pull shows no rise
+constexpr double kBeforeSeconds = 1.0;  // our choice: the air the pull starts with is the median of so long before it
+constexpr double kLeastSeconds = 1.5;   // our choice: a shorter pull shows no rise
 
 }  // namespace
 
@@ -18,10 +18,9 @@ std::optional<Finding> intake_rise(const PullView& view, const Check&, const Lim
     Samples intake = view.samples(Signal::intake_temp_c);
     if (intake.times.size() < 2 || intake.times.back() - intake.times.front() < kLeastSeconds) return std::nullopt;
     intake.values = median_of_three(intake.values);
-    const auto later = std::ranges::upper_bound(intake.times, intake.times.front() + kStartSeconds);
-    const auto first = later - intake.times.begin();
-    const double start = median({intake.values.begin(), intake.values.begin() + first});
-    const auto hottest = std::max_element(intake.values.begin() + first, intake.values.end());
+    const Samples before = view.samples(Signal::intake_temp_c, -kBeforeSeconds, view.pull.end_s - view.pull.start_s);
+    const double start = before.values.empty() ? intake.values.front() : median(before.values);
+    const auto hottest = std::ranges::max_element(intake.values);
     const auto at = static_cast<std::size_t>(hottest - intake.values.begin());
     const double rise = *hottest - start;
     const Verdict judged = verdict(rise, limit, Side::above);
