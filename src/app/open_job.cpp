@@ -4,6 +4,7 @@
 
 #include "app/compressor_maps.h"
 #include "app/files.h"
+#include "app/job_images.h"
 #include "app/open_log.h"
 #include "formats/sheets/job.h"
 #include "formats/sheets/table_sheet.h"
@@ -17,17 +18,6 @@ namespace {
 /// What is wrong with a file, at the key of the sheet that names it.
 tl::unexpected<Error> named_by(const JobSheet& sheet, const char* key, const Error& error) {
     return fail(error.fault, fmt::format("image.{} names {}", key, describe(error)), Place{sheet.file});
-}
-
-bool same_file(const Path& a, const Path& b) {
-    std::error_code error;
-    return std::filesystem::weakly_canonical(a, error) == std::filesystem::weakly_canonical(b, error);
-}
-
-const RunEntry* run_of(const OpenJob& job, const Path& log) {
-    for (const RunEntry& run : job.sheet.runs)
-        if (same_file(job.beside(run.log), log)) return &run;
-    return nullptr;
 }
 
 /// The image a run was driven with: the file it names, or any image of the job that has the digest it states.
@@ -68,6 +58,12 @@ Result<void> tie_to_run(const OpenJob& job, const RunEntry& run, OpenLogs& open)
 }
 
 }  // namespace
+
+const RunEntry* run_of_log(const OpenJob& job, const Path& log) {
+    for (const RunEntry& run : job.sheet.runs)
+        if (one_file(job.beside(run.log), log)) return &run;
+    return nullptr;
+}
 
 Result<OpenJob> open_job(const Path& path) {
     auto text = read_text(path);
@@ -112,14 +108,15 @@ Result<std::unique_ptr<OpenLogs>> open_logs(const OpenJob& job, std::span<const 
                                             const std::optional<Path>& channel_sheet) {
     auto open = std::make_unique<OpenLogs>();
     for (const Path& file : files) {
-        auto log = open_log(file, channel_sheet);
+        auto log = open_log(file, {channel_sheet, job.folder, naming_hints(job.sheet, run_of_log(job, file))});
         if (!log) return tl::unexpected(log.error());
         open->logs.push_back(std::move(*log));
         open->driven.push_back({.log = &open->logs.back()});
         open->images.emplace_back();
-        if (const RunEntry* run = run_of(job, file))
+        if (const RunEntry* run = run_of_log(job, file))
             if (auto tied = tie_to_run(job, *run, *open); !tied) return tl::unexpected(tied.error());
     }
+    list_job_images(job, *open);
     return open;
 }
 

@@ -39,6 +39,9 @@ std::vector<Path> sources_of(const OpenJob& job);
 /// An image of this job, or the standard one where no file is named.
 Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file);
 
+/// The sheet's entry for this log, null where it has none.
+const RunEntry* run_of_log(const OpenJob& job, const Path& log);
+
 /// The logs of a review with the runs they belong to and the tables they were driven with.
 /// `driven` holds views into the other members, so the whole is neither copied nor moved once filled.
 struct OpenLogs {
@@ -46,6 +49,7 @@ struct OpenLogs {
     std::map<Digest, TableSet> tables;
     std::vector<std::optional<Digest>> images;  // per log: the image it was driven with, where that is known
     std::vector<DrivenLog> driven;
+    std::vector<JobImage> job_images;  // every image of the job that could be read; see job_images.h
 
     OpenLogs() = default;
     OpenLogs(const OpenLogs&) = delete;

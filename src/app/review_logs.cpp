@@ -1,18 +1,40 @@
 #include "app/review_logs.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 
+#include "app/job_images.h"
 #include "app/open_log.h"
+#include "review/channel_health.h"
 #include "review/pulls.h"
 #include "review/review.h"
 
 namespace revwright::app {
 
-Result<InspectedLog> inspect(const Path& file, const std::optional<Path>& channel_sheet) {
-    auto log = open_log(file, channel_sheet);
+namespace {
+
+/// Which sheet named a log, and what naming it took for granted: it stands behind every number of the review.
+void note_naming(const Log& log, std::vector<std::string>& notes) {
+    if (!log.named_by.empty())
+        notes.push_back(fmt::format("The channels of {} are named by {}.", log.file, log.named_by));
+}
+
+}  // namespace
+
+Result<InspectedLog> inspect(const Path& file, const std::optional<Path>& channels,
+                             const std::optional<Path>& job_file) {
+    LogOpening opening{.channels = channels};
+    if (job_file) {
+        const auto job = open_job(*job_file);
+        if (!job) return tl::unexpected(job.error());
+        opening.job_folder = job->folder;
+        opening.hints = naming_hints(job->sheet, run_of_log(*job, file));
+    }
+    auto log = open_log(file, opening);
     if (!log) return tl::unexpected(log.error());
     PullSearch search = find_pulls(*log, JobSheet{}, 0);
-    return InspectedLog{std::move(*log), std::move(search.pulls), std::move(search.excluded)};
+    Log examined = note_faults(std::move(*log), search.pulls);
+    return InspectedLog{std::move(examined), std::move(search.pulls), std::move(search.excluded)};
 }
 
 Result<ReviewedLogs> review_and_keep(const Path& job_file, std::span<const Path> logs,
@@ -23,6 +45,9 @@ Result<ReviewedLogs> review_and_keep(const Path& job_file, std::span<const Path>
     auto open = open_logs(*job, logs, channel_sheet);
     if (!open) return tl::unexpected(open.error());
     Review reviewed = review(job->sheet, (*open)->driven);
+    const std::vector<std::string> notes = standard_run_notes(*job, logs);
+    reviewed.notes.insert(reviewed.notes.begin(), notes.begin(), notes.end());
+    for (const Log& log : (*open)->logs) note_naming(log, reviewed.notes);
     return ReviewedLogs{std::move(*job), std::move(*open), std::move(reviewed)};
 }
 

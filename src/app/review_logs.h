@@ -11,8 +11,10 @@ struct InspectedLog {
     std::vector<Excluded> excluded;
 };
 
-/// What a log holds: channels, rates, quality, pulls. Without a job sheet gears are taken from the log alone.
-Result<InspectedLog> inspect(const Path& log, const std::optional<Path>& channel_sheet);
+/// What a log holds: channels, rates, quality, pulls. Gears are taken from the log alone.
+/// channels: a sheet, or a folder of them. A job sheet helps to name the channels: its fuel, its car, the folder
+/// `channels` beside it.
+Result<InspectedLog> inspect(const Path& log, const std::optional<Path>& channels, const std::optional<Path>& job = {});
 
 /// A review with the job and the logs it was made of, for those who look at the samples again.
 struct ReviewedLogs {

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <memory>
 
+#include "app/channel_sheets.h"
 #include "app/pull_pictures.h"
 #include "app/review_logs.h"
 #include "cli/command.h"
@@ -15,7 +16,7 @@ namespace revwright::cli {
 namespace {
 
 struct Options {
-    std::string job, channels, pictures;
+    std::string job, channels, save_channels, pictures;
     std::vector<app::Path> logs;
     bool all = false, json = false;
     std::optional<app::Path> sheet() const {
@@ -24,8 +25,14 @@ struct Options {
 };
 
 Exit inspect(const Options& options) {
-    const auto found = app::inspect(options.logs.front(), options.sheet());
+    const auto job = options.job.empty() ? std::nullopt : std::optional<app::Path>(options.job);
+    const auto found = app::inspect(options.logs.front(), options.sheet(), job);
     if (!found) return refused(found.error());
+    if (!options.save_channels.empty()) {
+        if (const auto saved = app::save_channel_sheet(found->log, options.save_channels); !saved)
+            return refused(saved.error());
+        tell("channel sheet written: " + options.save_channels);
+    }
     print(options.json ? wire::inspect_json(found->log, found->pulls, found->excluded)
                        : text::inspect_text(found->log, found->pulls, found->excluded));
     return Exit::done;
@@ -68,7 +75,11 @@ void add_inspect(CLI::App& app, Exit& exit) {
     const auto options = std::make_shared<Options>();
     CLI::App* command = app.add_subcommand("inspect", "what a log holds: channels, rates, quality, pulls");
     command->add_option("LOG", options->logs, "the log")->required()->expected(1);
-    command->add_option("--channels", options->channels, "channel sheet of this logger")->type_name("SHEET");
+    command->add_option("--channels", options->channels, "channel sheet of this logger, or a folder of sheets")
+        ->type_name("SHEET");
+    command->add_option("--job", options->job, "job sheet, whose car and fuel help to name channels")->type_name("JOB");
+    command->add_option("--save-channels", options->save_channels, "write a channel sheet of this log, to complete")
+        ->type_name("FILE");
     command->add_flag("--json", options->json, "one JSON document on standard output");
     command->callback([options, &exit] { exit = inspect(*options); });
 }
@@ -78,7 +89,8 @@ void add_review(CLI::App& app, Exit& exit) {
     CLI::App* command = app.add_subcommand("review", "the pulls of a run, and what they showed against every limit");
     command->add_option("--job", options->job, "job sheet")->required()->type_name("JOB");
     command->add_option("LOG", options->logs, "logs of the job's runs")->required();
-    command->add_option("--channels", options->channels, "channel sheet of this logger")->type_name("SHEET");
+    command->add_option("--channels", options->channels, "channel sheet of this logger, or a folder of sheets")
+        ->type_name("SHEET");
     command->add_option("--pictures", options->pictures, "draw each pull over engine speed into this folder")
         ->type_name("DIR");
     command->add_flag("--all", options->all, "list what was clear, too");

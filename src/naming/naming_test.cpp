@@ -33,7 +33,8 @@ std::string refusal_of(Log log, const ChannelSheet* sheet = nullptr) {
 }
 
 TEST(Naming, CanonicalHeadersNeedNoSheet) {
-    const Log log = named(log_of({channel("lambda.2", "", {1.0, 0.9, 0.8}), channel("Tank level", "", {1.0, 0.9, 0.8})}));
+    const Log log =
+        named(log_of({channel("lambda.2", "", {1.0, 0.9, 0.8}), channel("Tank level", "", {1.0, 0.9, 0.8})}));
     EXPECT_EQ(log.channels[0].key, (ChannelKey{Signal::lambda, 2}));
     EXPECT_EQ(log.channels[0].unit, "1");
     EXPECT_EQ(log.channels[0].values, (std::vector{1.0, 0.9, 0.8}));

@@ -16,7 +16,10 @@ namespace revwright {
 namespace {
 
 // Our choice, common practice, no source.
-constexpr double kOffBandKpa = 12.0;     // engine off: pressure ahead of the throttle is that of the air around
+// With the engine off a sensor reads the air around. A gauge sensor reads 0 then wherever it is; an absolute one what
+// the place has, up to some 3,000 m where that is not known.
+constexpr double kOffBandKpa = 12.0, kGaugeOffBandKpa = 5.0, kGaugeClosedHighestKpa = 8.0;
+constexpr double kThinnestAirKpa = 68.0, kThickestAirKpa = 108.0;
 constexpr double kTargetBandKpa = 40.0;  // at full load the target is that near to what was measured
 constexpr double kSparkTurnedDeg =
     -8.0;  // spark at part load is advanced: a middle below this is counted the other way
@@ -94,15 +97,22 @@ public:
     std::optional<bool> fits_at_rest(const View& view) const {
         if (envelope_.signal == Signal::boost_target_kpa) return fits_what_it_asks(view);
         std::optional<bool> fits;
-        if (off_.samples >= kFewestSamples) fits = std::abs(view(off_.middle) - scene_.ambient_kpa) <= kOffBandKpa;
+        if (off_.samples >= kFewestSamples) fits = is_air_around(view, view(off_.middle));
         if (closed_.samples >= kFewestSamples) {
             const double at_rest = view(closed_.middle);
-            fits = fits.value_or(true) && at_rest >= envelope_.idle_from && at_rest <= envelope_.idle_to;
+            fits = fits.value_or(true) && at_rest >= envelope_.idle_from && at_rest <= envelope_.idle_to &&
+                   (!view.claim->gauge || at_rest <= scene_.ambient_kpa + kGaugeClosedHighestKpa);
         }
         return fits;
     }
 
 private:
+    bool is_air_around(const View& view, double kpa) const {
+        if (view.claim->gauge) return std::abs(kpa - scene_.ambient_kpa) <= kGaugeOffBandKpa;
+        if (scene_.ambient_is_known) return std::abs(kpa - scene_.ambient_kpa) <= kOffBandKpa;
+        return kpa >= kThinnestAirKpa && kpa <= kThickestAirKpa;
+    }
+
     /// A target has no reading at rest that can be relied on; at full load it is near to what is measured.
     std::optional<bool> fits_what_it_asks(const View& view) const {
         const SampleSummary asked = in(scene_.moments.full);

@@ -18,6 +18,7 @@ struct NamingScene {
     const std::vector<Claim>* claims = nullptr;  // settled so far
     EngineMoments moments = {};
     double ambient_kpa = 101.325;
+    bool ambient_is_known = false;             // logged, or stated by the job
     int metric_votes = 0, imperial_votes = 0;  // channels whose unit is settled, by system
 };
 

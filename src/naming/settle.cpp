@@ -87,7 +87,11 @@ class Settler {
 public:
     Settler(Log& log, const NamingHints& hints, double ambient_kpa, UserClaims& user)
         : log_(log), user_(user), open_(open_channels(log, user)) {
-        scene_ = {.log = &log, .hints = &hints, .claims = &user.claims, .ambient_kpa = ambient_kpa};
+        scene_ = {.log = &log,
+                  .hints = &hints,
+                  .claims = &user.claims,
+                  .ambient_kpa = ambient_kpa,
+                  .ambient_is_known = hints.ambient_pressure_kpa.has_value()};
         for (const Claim& claim : user.claims) vote(claim);
     }
 
@@ -112,7 +116,9 @@ private:
         const auto claim = std::ranges::find(user_.claims, ChannelKey{Signal::ambient_pressure_kpa, 0}, &Claim::key);
         if (claim == user_.claims.end()) return;
         const SampleSummary air = summary_of(log_.channels[claim->channel].values);
-        if (air.samples > 0) scene_.ambient_kpa = claim->in_our_unit(air.middle);
+        if (air.samples == 0) return;
+        scene_.ambient_kpa = claim->in_our_unit(air.middle);
+        scene_.ambient_is_known = true;
     }
 
     bool is_taken(ChannelKey key) const { return std::ranges::count(user_.claims, key, &Claim::key) > 0; }
@@ -142,7 +148,7 @@ private:
                 Readings found = readings_of(log_.channels[open.channel], open.channel, match, scene_);
                 if (found.possible.empty()) {
                     if (open.doubt.empty()) open.doubt = found.why_none;
-                    open.candidates.push_back(match.key);
+                    if (strength > Strength::weak) open.candidates.push_back(match.key);
                 }
                 readings.insert(readings.end(), found.possible.begin(), found.possible.end());
             }

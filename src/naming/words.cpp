@@ -7,7 +7,7 @@ namespace {
 constexpr Word kWords[] = {
     // engine and its speed
     {"engine", "engine"}, {"eng", "engine"}, {"motor", "engine"}, {"mot", "engine"},
-    {"rpm", "revs"}, {"drehzahl", "revs"}, {"revs", "revs"}, {"revolutions", "revs"}, {"rev", "revs"}, {"upm", "revs"},
+    {"rpm", "revs"}, {"drehzahl", "revs"}, {"revs", "revs"}, {"umdrehungen", "revs"}, {"revolutions", "revs"}, {"rev", "revs"}, {"upm", "revs"},
     {"n", "revs"}, {"nmot", "engine revs"}, {"crankshaft", "crank"}, {"crank", "crank"}, {"kurbelwelle", "crank"},
     {"kurbelwellen", "crank"},
     // road

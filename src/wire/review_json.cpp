@@ -106,6 +106,7 @@ Json channel_json(const Log& log, const Channel& channel) {
     return {{"name", channel.name},
             {"is", channel.key ? Json(to_string(*channel.key)) : Json(nullptr)},
             {"candidates", channel.candidates},
+            {"doubt", channel.doubt.empty() ? Json(nullptr) : Json(channel.doubt)},
             {"unit_in_log", channel.unit_in_log},
             {"unit", channel.unit},
             {"samples", range.samples},
@@ -161,6 +162,7 @@ std::string inspect_json(const Log& log, const std::vector<Pull>& pulls, const s
                   {"pulls", pulls_json(pulls, logs)},
                   {"excluded", excluded_json(excluded, logs)},
                   {"quality", std::move(quality)},
+                  {"named_by", log.named_by.empty() ? Json(nullptr) : Json(log.named_by)},
                   {"lost", log.lost}});
 }
 

@@ -92,6 +92,25 @@ std::string shown_unit(const Channel& channel) {
     return unit.empty() || unit == "1" ? "-" : unit;
 }
 
+/// What a channel is, or may be.
+std::string meaning_of(const Channel& channel) {
+    if (channel.key) return to_string(*channel.key);
+    return channel.candidates.empty() ? "(none of ours)" : "(open)";
+}
+
+/// Channels that could not be settled, with what they may be and why that is open.
+std::string open_channels_text(const Log& log) {
+    std::string text;
+    for (const Channel& channel : log.channels) {
+        if (channel.candidates.empty()) continue;
+        std::string names;
+        for (const std::string& name : channel.candidates) names += (names.empty() ? "" : " or ") + name;
+        text += paragraph(fmt::format("{} may be {}: {}.", channel.name, names, channel.doubt), 2);
+    }
+    if (text.empty()) return "";
+    return "\nOpen: name these in a channel sheet (--save-channels FILE writes one to complete)\n" + text;
+}
+
 std::string unchecked_text(const NotChecked& check, const Review& review) {
     std::string line = fmt::format("{} ({})", check.check, to_string(check.standing));
     if (!check.text.empty())
@@ -144,6 +163,8 @@ std::string verdict(const Review& review) {
 std::string review_text(const Review& review, bool all) {
     std::string text =
         verdict(review) + "\n\n" + pulls_text(review.pulls, review.logs) + excluded_text(review.excluded, review.logs);
+    if (!review.notes.empty()) text += "\nNotes\n";
+    for (const std::string& note : review.notes) text += paragraph(note, 2);
     std::string findings;
     for (const Matter& matter : matters_of(review, all)) findings += matter_text(matter, review);
     if (!findings.empty()) text += "\nFindings, worst first\n" + findings;
@@ -156,8 +177,10 @@ std::string review_text(const Review& review, bool all) {
 
 std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const std::vector<Excluded>& excluded) {
     const Log::Span span = log.span();
-    std::string text = fmt::format("{}: {}, {:.1f} s, {}\n\n", log.file, log.format, span.end_s - span.start_s,
+    std::string text = fmt::format("{}: {}, {:.1f} s, {}\n", log.file, log.format, span.end_s - span.start_s,
                                    count(log.channels.size(), "channel"));
+    if (!log.named_by.empty()) text += fmt::format("Channels named by {}.\n", log.named_by);
+    text += "\n";
     Columns columns({"channel in the log", "unit", "is", "samples", "Hz", "min", "max", "quality"});
     for (const Channel& channel : log.channels) {
         std::size_t samples = 0;
@@ -169,12 +192,12 @@ std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const s
             high = std::max(high, value);
         }
         const int decimals = channel.key ? decimals_of(channel.unit) : 2;
-        columns.add({channel.name, shown_unit(channel), channel.key ? to_string(*channel.key) : "(none of ours)",
-                     std::to_string(samples), channel.refresh_hz ? fixed(*channel.refresh_hz, 1) : "?",
-                     samples > 0 ? fixed(low, decimals) : "-", samples > 0 ? fixed(high, decimals) : "-",
-                     listed(channel.quality)});
+        columns.add({channel.name, shown_unit(channel), meaning_of(channel), std::to_string(samples),
+                     channel.refresh_hz ? fixed(*channel.refresh_hz, 1) : "?", samples > 0 ? fixed(low, decimals) : "-",
+                     samples > 0 ? fixed(high, decimals) : "-", listed(channel.quality)});
     }
     text += columns.print(2) + "\n" + pulls_text(pulls, {log.file}) + excluded_text(excluded, {log.file});
+    text += open_channels_text(log);
     if (!log.quality.empty()) text += "\nQuality of the log\n";
     for (const QualityNote& note : log.quality) text += paragraph(note.kind + ": " + note.text, 2);
     if (!log.lost.empty()) text += "\nNot read, or assumed\n";

@@ -53,6 +53,20 @@ TEST(ChannelSheet, GaugeAloneLeavesTheUnitToTheLog) {
     EXPECT_EQ(sheet->channels.at(0).unit, "");
 }
 
+TEST(ChannelSheet, AChannelMayBeNoneOrOptionalOrAnAirFuelRatio) {
+    const Result<ChannelSheet> sheet = read_channel_sheet(
+        "schema = \"revwright.channels/1\"\nchannel = [{ name = \"X\", is = \"none\" }, { name = \"Y\", is = "
+        "\"gear\", optional = true }, { name = \"Z\", is = \"lambda\", unit = \"AFR\", air_fuel_stoichiometric = 14.7 "
+        "}]",
+        "sheet.toml");
+    ASSERT_TRUE(sheet) << describe(sheet.error());
+    EXPECT_TRUE(sheet->channels.at(0).none_of_ours);
+    EXPECT_FALSE(sheet->channels[0].optional);
+    EXPECT_TRUE(sheet->channels.at(1).optional);
+    EXPECT_EQ(sheet->channels.at(2).unit, "AFR");
+    EXPECT_EQ(sheet->channels[2].air_fuel_stoichiometric, 14.7);
+}
+
 constexpr Spoilt kRefused[] = {
     {"schema = \"revwright.channels/1\"", "^",
      "schema is missing, the first line must be schema = \"revwright.channels/1\""},
@@ -68,6 +82,9 @@ constexpr Spoilt kRefused[] = {
      "channel.unit may say gauge for a pressure only, found \"deg gauge\" for knock_retard_deg.2"},
     {"sign = -1", "before_turbine = ^true",
      "channel.before_turbine belongs to exhaust_temp_c only, found beside knock_retard_deg.2"},
+    {"sign = -1", "unit = ^\"AFR\"", "channel.unit may be \"AFR\" for lambda only, found it for knock_retard_deg.2"},
+    {"sign = -1", "air_fuel_stoichiometric = ^14.7",
+     "channel.air_fuel_stoichiometric belongs beside unit = \"AFR\" only"},
     {"sign = -1", "^sing = -1", "unknown key \"sing\" in channel; did you mean \"sign\"?"},
 };
 
