@@ -137,7 +137,7 @@ void add_lambda(const LogView& v, const Pull& pull, Tallies& tallies) {
         const Series lambda = v.driven.log->series(channel);
         for (std::size_t i = 0; i < lambda.size(); ++i) {
             const double made = lambda.times[i] - v.lag.total_s(), value = lambda.values[i];
-            if (!std::isfinite(value) || made < pull.start_s || lambda.times[i] > pull.end_s) continue;
+            if (!std::isfinite(value) || made < pull.start_s || lambda.times[i] > pull.fuelled_to_s()) continue;
             if (v.boldness.at(made) != Boldness::as_parent) continue;
             for (const CellWeight& cell : v.reader.cells_at(made)) {
                 CellTally& tally = tallies[cell.flat];

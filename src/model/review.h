@@ -29,6 +29,10 @@ struct Pull {
     /// known, or on a dynamometer. See review/directions.h.
     std::string direction = {};
     std::optional<double> heading_deg = {};  // clockwise from north, where the log tells
+    /// From here on the speed limiter cut the fuel, and the probe shows air.
+    std::optional<double> limiter_from_s = {};
+    /// The mixture is the engine's up to here.
+    double fuelled_to_s() const { return limiter_from_s.value_or(end_s); }
 };
 
 /// What is known of the drive a log is of.

@@ -53,12 +53,16 @@ constexpr std::array kAsked{
 constexpr double kStuckSeconds = 1.0;
 constexpr double kLongStillSeconds = 4.0;  // for a channel that says nothing of itself elsewhere
 constexpr double kClippedSeconds = 0.5;
+constexpr double kEndOfRangeSeconds = 1.0;   // at its highest value in two pulls: there the sensor ends
 constexpr double kUsualHolds = 2.5;          // a stand-still is so much longer than nine in ten others
 constexpr double kSpeedMovesRpm = 500.0;     // while engine speed moved so far, what goes with it must have moved
 constexpr double kCoarseShare = 0.005;       // of its value: a coarser channel may stand still three times as far
 constexpr double kReversalsExpected = 10.0;  // jitter elsewhere would have turned this often in the time
 constexpr double kPedalMovesPct = 50.0;      // a drive with both idle and full pedal
+constexpr double kReleasedSeconds = 2.0;     // off the pedal so long no pressure stays at its highest
 constexpr double kDriveSeconds = 10.0;       // and this much outside pulls
+constexpr double kFineShare = 0.0025;        // of its value: steps so fine show a channel's noise
+constexpr double kTogglesPerSample = 0.03;
 constexpr double kGapSeconds = 0.5;
 constexpr double kGapIntervals = 5.0;
 constexpr double kSpikeNoise = 8.0;     // typical steps between samples
@@ -68,6 +72,13 @@ struct Range {
     double low = INFINITY, high = -INFINITY;
     double width() const { return high >= low ? high - low : 0.0; }
 };
+
+/// All bits set in an encoding from zero: 255 of 8 bits, 1,023 of 10 and so on.
+bool is_last_count(double value, double step) {
+    const double count = value / step;
+    return std::ranges::any_of(std::array{8, 10, 12, 16},
+                               [&](int bits) { return std::abs(count - (std::exp2(bits) - 1.0)) < 0.5; });
+}
 
 Range range_of(const Series& series) {
     Range range;
@@ -93,9 +104,9 @@ public:
     std::vector<ChannelFault> faults() {
         if (asked_.moves == Moves::as_pedal) still_though_pedal_moves(2.0 * kStuckSeconds);
         if (asked_.moves == Moves::with_pedal && whole_drive_ && never_moves()) return std::move(faults_);
-        const double highest = range_of(run_.log().series(channel_)).high;
+        highest_ = range_of(run_.log().series(channel_)).high;
         for (std::size_t p = 0; p < traces_.size(); ++p) {
-            still(p, highest);
+            still(p);
             gap(p);
             spikes(p);
         }
@@ -140,6 +151,11 @@ private:
         if (to - from < least_seconds) return;
         const Samples pressed = samples_within(run_.log(), *pedal, from + kStuckSeconds, to - kStuckSeconds);
         if (range_of(pressed.series()).width() < kPedalMovesPct) return;
+        // At its highest value a pressure may be cut off, and bridge a gear change there.
+        const auto released =
+            static_cast<double>(std::ranges::count_if(pressed.values, [](double pct) { return pct < kPedalMovesPct; }));
+        const bool long_released = released * typical_interval(pressed.times) >= kReleasedSeconds;
+        if (trace.values[longest.first] >= highest_ && !long_released) return;
         faults_.push_back(fault(Kind::stuck, {}, from, to - from, trace.values[longest.first], kStuckSeconds));
         faults_.back().whole_log = longest.last - longest.first + 1 == trace.values.size();
     }
@@ -157,17 +173,42 @@ private:
         return speed_moved(from, to) >= (coarse ? 3.0 : 1.0) * kSpeedMovesRpm;
     }
 
+    /// Whether a stand-still at its highest value is the end of its range. A coarse channel rests on a step when the
+    /// engine is steady; one of fine steps, or at the last count of a usual encoding, does not: it does so in two
+    /// pulls, or its noise elsewhere in the log would have turned there.
+    bool is_end_of_range(double value, double samples) const {
+        const Log::Span span = run_.log().span();
+        const auto step = renewal_of(run_.log().series(channel_)).resolution;
+        const bool fine = step.value_or(0.0) < kFineShare * std::abs(value);
+        if (!fine && !(step && is_last_count(value, *step))) return false;
+        if (pulls_at_highest() > 1) return true;
+        const std::vector<Samples> whole{samples_within(run_.log(), channel_, span.start_s, span.end_s)};
+        return liveliness(whole, fine ? step : std::nullopt).turns_per_sample * samples >= kReversalsExpected;
+    }
+
+    /// Pulls in which it stands at the highest value it ever takes. Noise, or a steady engine, does not return to it.
+    std::ptrdiff_t pulls_at_highest() const {
+        return std::ranges::count_if(traces_, [&](const Samples& trace) {
+            if (trace.values.empty()) return false;
+            const Still longest = longest_still(trace);
+            return trace.values[longest.first] >= highest_ &&
+                   trace.times[longest.last] - trace.times[longest.first] >= kEndOfRangeSeconds;
+        });
+    }
+
     /// Stuck, or clipped where it stands at the highest value the channel ever takes.
-    void still(std::size_t p, double highest) {
+    void still(std::size_t p) {
         const Samples& trace = traces_[p];
         if (asked_.moves == Moves::freely || asked_.moves == Moves::as_pedal || trace.values.size() < 5) return;
         const Still longest = longest_still(trace);
         const double from = trace.times[longest.first], to = trace.times[longest.last];
         const double value = trace.values[longest.first];
         if (to - from < std::max(kClippedSeconds, kUsualHolds * lively_.usual_hold_s)) return;
-        if (!must_have_moved(from, to, static_cast<double>(longest.last - longest.first), value)) return;
+        const double samples = static_cast<double>(longest.last - longest.first);
+        const bool at_top = asked_.moves == Moves::with_pedal && value >= highest_;
+        if (!must_have_moved(from, to, samples, value) && !(at_top && is_end_of_range(value, samples))) return;
         const bool part = longest.first > 0 || longest.last + 1 < trace.values.size();
-        if (part && value >= highest)
+        if (part && value >= highest_)
             faults_.push_back(fault(Kind::clipped, p, from, to - from, value, kClippedSeconds));
         else if (to - from >= kStuckSeconds)
             faults_.push_back(fault(Kind::stuck, p, from, to - from, value, kStuckSeconds));
@@ -220,9 +261,12 @@ private:
         if (too_slow) faults_.push_back(*slowest);
     }
 
+    /// Values that go back and forth by whole steps are rounded; those of an even slope only look so.
+    bool toggles() const { return liveliness(traces_, std::nullopt).turns_per_sample >= kTogglesPerSample; }
+
     void coarse() {
         if (asked_.coarsest == 0.0 || !renewal_.resolution || run_.pulls.empty()) return;
-        if (*renewal_.resolution <= 1.01 * asked_.coarsest) return;
+        if (*renewal_.resolution <= 1.01 * asked_.coarsest || !toggles()) return;
         const Pull& pull = run_.pulls.front();
         faults_.push_back(fault(Kind::coarse, 0, pull.start_s, 0.0, *renewal_.resolution, asked_.coarsest));
     }
@@ -231,6 +275,7 @@ private:
     const Asked& asked_;
     const Channel& channel_;
     bool whole_drive_;
+    double highest_ = 0.0;  // it ever takes in this log
     std::vector<Samples> traces_;
     Renewal renewal_;
     Liveliness lively_;

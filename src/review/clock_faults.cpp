@@ -71,7 +71,7 @@ void add_rate_change(const TimeBase& base, std::vector<QualityNote>& notes) {
         intervals.push_back(typical_interval(std::span(base.seconds).subspan(from, rows)));
     if (intervals.size() < 4) return;
     std::size_t best = 0;
-    double largest = kRateFactor;
+    auto fewest = std::ssize(intervals) / 10 + 1;  // windows at another rate than that of their side
     for (std::size_t split = 2; split + 2 <= intervals.size(); ++split) {
         const auto at = intervals.begin() + static_cast<std::ptrdiff_t>(split);
         const double before = median({intervals.begin(), at}), after = median({at, intervals.end()});
@@ -82,7 +82,7 @@ void add_rate_change(const TimeBase& base, std::vector<QualityNote>& notes) {
         const auto stray =
             std::count_if(intervals.begin(), at, off(before)) + std::count_if(at, intervals.end(), off(after));
         const double factor = std::max(before / after, after / before);
-        if (10 * stray <= std::ssize(intervals) && factor > largest) largest = factor, best = split;
+        if (factor > kRateFactor && stray < fewest) fewest = stray, best = split;
     }
     if (best == 0) return;
     const double at_s = base.seconds[best * rows];

@@ -79,7 +79,7 @@ Finding lean_finding(const PullView& view, const Channel& channel, const Series&
 Samples follow_error(const PullView& view, const Channel& channel) {
     const Pull& pull = view.pull;
     const LambdaPair pair =
-        lambda_within(view.run->log(), view.run->lag, channel, pull.start_s + settling(view), pull.end_s);
+        lambda_within(view.run->log(), view.run->lag, channel, pull.start_s + settling(view), pull.fuelled_to_s());
     Samples error;
     for (std::size_t i = 1; i < pair.expected.size(); ++i) {
         const double step = pair.measured.times[i] - pair.measured.times[i - 1];
@@ -120,7 +120,7 @@ Finding follow_finding(const PullView& view, const Channel& channel, const Sampl
 std::optional<Finding> lambda_lean(const PullView& view, const Check&, const Limit& limit) {
     std::optional<Finding> worst;
     for (const Channel* channel : view.run->all(Signal::lambda)) {
-        Samples lambda = view.samples(*channel, settling(view));
+        Samples lambda = view.samples(*channel, settling(view), view.pull.end_s - view.pull.fuelled_to_s());
         lambda.values = median_of_three(lambda.values);
         lambda = at_full_load(view, lambda);
         const auto held = highest_held(lambda.series(), kHoldSeconds);

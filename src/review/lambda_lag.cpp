@@ -48,9 +48,9 @@ std::vector<LagSegment> segments_of(const Log& log, std::span<const Pull> pulls)
     if (!lambda || !target) return segments;
     for (const Pull& pull : pulls) {
         const double from = pull.start_s - kBeforeSeconds;
-        Samples shown = samples_within(log, *lambda, from, pull.end_s);
+        Samples shown = samples_within(log, *lambda, from, pull.fuelled_to_s());
         LagSegment segment;
-        segment.target = samples_within(log, *target, from - kReachSeconds, pull.end_s);
+        segment.target = samples_within(log, *target, from - kReachSeconds, pull.fuelled_to_s());
         if (shown.times.size() < kLeastSamples || segment.target.times.size() < kLeastSamples) continue;
         segment.flow = flow_along(log, shown.times);
         segment.times = std::move(shown.times);

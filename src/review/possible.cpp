@@ -33,7 +33,7 @@ constexpr Possible kPossible[] = {
     {Signal::rail_pressure_mpa, 0.0, 400.0},
     {Signal::rail_pressure_target_mpa, 0.0, 400.0},
     {Signal::fuel_pressure_low_kpa, 0.0, 3'000.0},
-    {Signal::vehicle_speed_km_h, 0.0, 500.0},
+    {Signal::vehicle_speed_km_h, -20.0, 500.0},
     {Signal::battery_v, 1.0, 60.0},
 };
 

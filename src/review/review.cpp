@@ -11,6 +11,7 @@
 #include "review/places.h"
 #include "review/pulls.h"
 #include "review/run_view.h"
+#include "review/speed_limiter.h"
 #include "review/standard_run.h"
 
 namespace revwright {
@@ -23,6 +24,7 @@ RunView view_of(const JobSheet& job, const DrivenLog& driven, std::size_t index,
     run.pulls = std::move(search.pulls);
     run.excluded = std::move(search.excluded);
     leave_out_faults(run);
+    for (Pull& pull : run.pulls) pull.limiter_from_s = speed_limiter_from_s({&run, pull});
     run.lag = identify_lambda_lag(run.log(), run.pulls, job.engine);
     return run;
 }

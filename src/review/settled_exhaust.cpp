@@ -8,12 +8,12 @@
 namespace revwright {
 namespace {
 
-constexpr double kProbeLag = 1.4, kProbeLagSd = 0.3;
-constexpr double kWallShare = 0.30, kWallShareSd = 0.10;
+constexpr double kProbeLag = 1.4, kProbeLagSd = 0.2;
+constexpr double kWallShare = 0.30, kWallShareSd = 0.05;
 constexpr double kWallLag = 6.0;
 constexpr double kSlopeSeconds = 1.0;
-constexpr double kUsefulSd = 18.0;
-constexpr double kModelSd = 8.0;  // what two lags leave out
+constexpr double kUsefulSd = 13.0;
+constexpr double kModelSd = 7.0;  // what two lags leave out
 constexpr double kBeforeSeconds = 1.0;
 
 /// Value and slope in the middle of a window, by least squares.

@@ -22,6 +22,7 @@ constexpr double kTimesClimb = 4.0;          // ... and so many times slower tha
 constexpr double kClimbSeconds = 1.0;        // over which the climb before is measured
 constexpr double kLeastClimbRpmPerS = 50.0;  // slower is a hold of the dynamometer's, or air drag
 constexpr double kPedalGapSeconds = 0.3;
+constexpr double kFirstCutSeconds = 0.1;  // the first cut comes before the speed is seen to stand
 constexpr double kTyreSeconds = 1.0;
 
 struct Symbol {
@@ -195,6 +196,15 @@ double engine_speed_limit_rpm(const RunView& run) {
         if (highest > 0.0) limit = limit > 0.0 ? std::min(limit, highest) : highest;
     }
     return limit;
+}
+
+std::optional<double> speed_limiter_from_s(const PullView& view) {
+    const double limit_rpm = engine_speed_limit_rpm(*view.run);
+    const bool known = limit_rpm > 0.0 && view.run->find(Signal::engine_speed_rpm) != nullptr;
+    if (!known || view.pull.kind == PullKind::hold) return std::nullopt;
+    const auto held = held_at_limit(speed_under_full_pedal(view), limit_rpm);
+    if (!held || held->from_s >= view.pull.end_s) return std::nullopt;
+    return std::max(view.pull.start_s, held->from_s - kFirstCutSeconds);
 }
 
 std::vector<Finding> speed_limiter(std::span<const RunView> runs, const Check&, const Limit&) {

@@ -14,4 +14,7 @@ std::optional<double> tyre_speed_km_h(const Tyre& tyre);
 /// table of the image the run was driven with; 0 = not known.
 double engine_speed_limit_rpm(const RunView& run);
 
+/// When the engine's speed limiter began to act in the pull, where it did.
+std::optional<double> speed_limiter_from_s(const PullView& view);
+
 }  // namespace revwright

@@ -112,7 +112,7 @@ Result<RigRun> drive(const RigSetup& setup) {
     label_pulls(moments, result.truth);
     draw_curves(moments, result.truth);
     result.truth.faults = fault_places(*faults, moments, result.truth.pulls);
-    spoil_log(*faults, result.truth.pulls, result.log);
+    spoil_log(*faults, result.log, result.truth);
     return result;
 }
 

@@ -1,8 +1,9 @@
+#include "rig/faults.h"
+
 #include <algorithm>
 #include <cmath>
 #include <gtest/gtest.h>
 
-#include "rig/faults.h"
 #include "rig/test_car.h"
 
 namespace revwright::rig {

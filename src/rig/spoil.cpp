@@ -56,15 +56,18 @@ void lose_rows(double middle_s, Log& log) {
 }
 
 /// From the middle on the clock is behind. The reader will leave out the rows whose time was there before.
-void set_clock_back(double middle_s, Log& log) {
-    for (double& t : log.time_bases.front().seconds)
-        if (t >= middle_s) t -= kClockStepS;
+void set_clock_back(double middle_s, Log& log, Truth& truth) {
+    const auto step = [&](double& t) { t -= t >= middle_s ? kClockStepS : 0.0; };
+    for (double& t : log.time_bases.front().seconds) step(t);
+    for (TruthPull& pull : truth.pulls) step(pull.start_s), step(pull.end_s);
+    for (TruthExcluded& stretch : truth.excluded) step(stretch.start_s), step(stretch.end_s);
+    for (TruthKnock& knock : truth.knocks) step(knock.time_s);
 }
 
 }  // namespace
 
-void spoil_log(const PlantedFaults& faults, const std::vector<TruthPull>& pulls, Log& log) {
-    const TruthPull* pull = spoiled_pull(faults, pulls);
+void spoil_log(const PlantedFaults& faults, Log& log, Truth& truth) {
+    const TruthPull* pull = spoiled_pull(faults, truth.pulls);
     if (pull == nullptr) return;
     const double middle = 0.5 * (pull->start_s + pull->end_s);
     const auto& seconds = log.time_bases.front().seconds;
@@ -78,7 +81,7 @@ void spoil_log(const PlantedFaults& faults, const std::vector<TruthPull>& pulls,
             cut_off(channel.values);
     }
     if (faults.has("log-gap")) lose_rows(middle, log);
-    if (faults.has("clock-runs-back")) set_clock_back(middle, log);
+    if (faults.has("clock-runs-back")) set_clock_back(middle, log, truth);
 }
 
 }  // namespace revwright::rig
