@@ -39,6 +39,9 @@ bool is_clock(const Header& header, const std::string& name) {
     return std::ranges::any_of(header.groups, [&](const Group& g) { return header.columns[g.time].name == name; });
 }
 
+// What we write above the clock; a channel of this name would be taken for it when the log is read again.
+constexpr std::string_view kOurClock = "time_s";
+
 /// Two channels of one name cannot be told apart: the later ones are numbered.
 void number_names(Header& header) {
     std::map<std::string, std::size_t> seen;
@@ -46,16 +49,17 @@ void number_names(Header& header) {
     std::map<std::string, std::size_t> met;
     for (std::size_t i = 0; i < header.columns.size(); ++i) {
         Column& column = header.columns[i];
-        if (seen[column.name] < 2 || times_a_group(header, i)) continue;
+        const bool ours = column.name == kOurClock;
+        if ((seen[column.name] < 2 && !ours) || times_a_group(header, i)) continue;
         const std::string name = column.name;
         std::size_t& count = met[name];
-        if (++count == 1 && !is_clock(header, name)) continue;
+        if (++count == 1 && !ours && !is_clock(header, name)) continue;
         std::size_t number = std::max<std::size_t>(count, 2);
         while (seen.contains(fmt::format("{} ({})", name, number))) number = ++count;
         column.name = fmt::format("{} ({})", name, number);
         seen[column.name] = 1;
         header.lost.push_back(
-            fmt::format("column {} is called {} like one before it; it is read as {}", i + 1, name, column.name));
+            fmt::format("column {} is called {} like another; it is read as {}", i + 1, name, column.name));
     }
 }
 

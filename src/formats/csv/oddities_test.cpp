@@ -81,9 +81,14 @@ TEST(CsvOddities, NumbersNamesThatStandTwice) {
         shown(log),
         "a [] @ 0 1: 1 1\na (3) [] @ 0 1: 2 2\ntime_s (2) [] @ 0 1: 3 3\na (2) [] @ 0 1: 4 4\na (4) [] @ 0 1: 5 5\n");
     EXPECT_EQ(lost_of(log),
-              "column 3 is called a like one before it; it is read as a (3)\n"
-              "column 4 is called time_s like one before it; it is read as time_s (2)\n"
-              "column 6 is called a like one before it; it is read as a (4)\n");
+              "column 3 is called a like another; it is read as a (3)\n"
+              "column 4 is called time_s like another; it is read as time_s (2)\n"
+              "column 6 is called a like another; it is read as a (4)\n");
+}
+
+// Found by fuzzing: written as time_s again, the channel would have been a second clock.
+TEST(CsvOddities, AChannelNeverKeepsTheNameOfOurClock) {
+    EXPECT_EQ(shown(log_of("time._s,a,time_s [x]\n0,1,2\n1,2,2\n")), "a [] @ 0 1: 1 2\ntime_s (2) [x] @ 0 1: 2 2\n");
 }
 
 TEST(CsvOddities, ReadsSwitchesAndHexadecimalColumns) {
