@@ -79,11 +79,22 @@ std::vector<std::string> missing_channels(const RunView& run, const Check& check
 
 bool is_set(const Limit& limit) { return limit.watch || limit.mend || limit.stop; }
 
+/// Channels that naming left open and that may be one of these: naming them would let the check run.
+std::string may_be_there(const Log& log, const std::vector<std::string>& missing) {
+    std::string text;
+    for (const std::string& name : missing)
+        for (const Channel& channel : log.channels)
+            if (std::ranges::count(channel.candidates, name) > 0)
+                text += fmt::format("; {} may be channel {}: name it in a channel sheet", name, channel.name);
+    return text;
+}
+
 std::string why_missing(const RunView& run, const std::vector<std::string>& missing) {
     for (const std::string& name : missing)
         if (const auto key = channel_key(name); key && run.log().find(*key))
             return fmt::format("{} {}", name, why_left_out(run, *key));
-    return fmt::format("{} {} not logged", fmt::join(missing, ", "), missing.size() == 1 ? "is" : "are");
+    return fmt::format("{} {} not logged{}", fmt::join(missing, ", "), missing.size() == 1 ? "is" : "are",
+                       may_be_there(run.log(), missing));
 }
 
 /// The last component of a path of either kind.

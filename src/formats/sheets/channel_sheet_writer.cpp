@@ -49,9 +49,12 @@ std::string row(const Channel& channel) {
 std::string open_row(const Channel& channel) {
     std::string others;
     for (std::size_t i = 1; i < channel.candidates.size(); ++i) others += " or " + toml_text(channel.candidates[i]);
-    return fmt::format("\n# Open, {}.\n# [[channel]]\n# name = {}\n# is = {}{}\n# unit = {}\n", one_line(channel.doubt),
-                       toml_text(channel.name), toml_text(channel.candidates.front()), others,
-                       toml_text(channel.unit_in_log));
+    const auto key = channel_key(channel.candidates.front());
+    const bool is_pressure = key && info(key->signal).unit.ends_with("Pa");
+    const std::string gauge = is_pressure ? " or " + toml_text(channel.unit_in_log + " gauge") : "";
+    return fmt::format("\n# Open, {}.\n# [[channel]]\n# name = {}\n# is = {}{}\n# unit = {}{}\n",
+                       one_line(channel.doubt), toml_text(channel.name), toml_text(channel.candidates.front()), others,
+                       toml_text(channel.unit_in_log), gauge);
 }
 
 }  // namespace
