@@ -172,6 +172,7 @@ constexpr Row kWordings[] = {
     {"STFT B1", "trim_short_pct"},
     {"Long term fuel trim - bank 2", "?trim_long_pct"},
     {"Langzeitanpassung", "trim_long_pct"},
+    {"Kurzzeit-Kraftstofftrimmung", "trim_short_pct"},
     {"CONTROL_MODULE_VOLTAGE ()", "battery_v"},
     {"Batteriespannung", "battery_v"},
     {"Zündaussetzer", "misfire_count"},

@@ -135,7 +135,7 @@ constexpr Word kWords[] = {
     // trims and supply
     {"trim", "trim"}, {"trims", "trim"}, {"anpassung", "trim"}, {"adaption", "adaption"}, {"adaptation", "adaption"},
     {"gemischanpassung", "mixture trim"}, {"gemischadaption", "mixture adaption"}, {"short", "short"}, {"kurzzeit", "short"},
-    {"kurzfristig", "short"}, {"kurzfristige", "short"}, {"long", "long"}, {"langzeit", "long"}, {"langfristig", "long"},
+    {"trimmung", "trim"}, {"trimm", "trim"}, {"trimmwert", "trim"}, {"kurzfristig", "short"}, {"kurzfristige", "short"}, {"long", "long"}, {"langzeit", "long"}, {"langfristig", "long"},
     {"langfristige", "long"}, {"stft", "short trim fuel"}, {"ltft", "long trim fuel"}, {"factor", "factor"}, {"faktor", "factor"},
     {"additive", "additive"}, {"additiv", "additive"},
     {"battery", "battery"}, {"batterie", "battery"}, {"batt", "battery"}, {"vbat", "battery voltage"}, {"vbatt", "battery voltage"},

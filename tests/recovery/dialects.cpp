@@ -46,8 +46,8 @@ constexpr std::array kWordings{
     Wording{Signal::gear, "Gear", "Gang"},
     Wording{Signal::torque_nm, "Engine torque actual", "Motormoment Ist"},
     Wording{Signal::torque_request_nm, "Engine torque requested", "Motormoment Soll"},
-    Wording{Signal::trim_short_pct, "Short term fuel trim", "Kurzzeit Kraftstofftrimm"},
-    Wording{Signal::trim_long_pct, "Long term fuel trim", "Langzeit Kraftstofftrimm"},
+    Wording{Signal::trim_short_pct, "Short term fuel trim", "Kurzzeit-Kraftstofftrimmung"},
+    Wording{Signal::trim_long_pct, "Long term fuel trim", "Langzeit-Kraftstofftrimmung"},
     Wording{Signal::battery_v, "Battery voltage", "Batteriespannung"},
     Wording{Signal::misfire_count, "Misfire counter", "Zähler Zündaussetzer"},
 };
