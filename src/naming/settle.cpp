@@ -99,8 +99,10 @@ public:
         for (const Pass pass : {Pass::basis, Pass::measured, Pass::targets}) {
             scene_.moments = moments_of(log_, user_.claims);
             if (pass != Pass::basis) learn_ambient();
+            const auto votes = std::pair(scene_.metric_votes, scene_.imperial_votes);
             settle(pass);
-            settle(pass);  // once more: units settled meanwhile tell which system the logger uses
+            if (std::pair(scene_.metric_votes, scene_.imperial_votes) != votes)
+                settle(pass);  // once more: units settled meanwhile tell which system the logger uses
         }
         report();
     }
