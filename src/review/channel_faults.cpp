@@ -207,8 +207,9 @@ private:
         const double samples = static_cast<double>(longest.last - longest.first);
         const bool at_top = asked_.moves == Moves::with_pedal && value >= highest_;
         if (!must_have_moved(from, to, samples, value) && !(at_top && is_end_of_range(value, samples))) return;
+        // A pull that lies on the plateau as a whole tells nothing of its edges; another pull at the same height does.
         const bool part = longest.first > 0 || longest.last + 1 < trace.values.size();
-        if (part && value >= highest_)
+        if (value >= highest_ && (part || (at_top && pulls_at_highest() > 1)))
             faults_.push_back(fault(Kind::clipped, p, from, to - from, value, kClippedSeconds));
         else if (to - from >= kStuckSeconds)
             faults_.push_back(fault(Kind::stuck, p, from, to - from, value, kStuckSeconds));
