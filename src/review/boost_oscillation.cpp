@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <span>
 
 #include "review/boost_error.h"
 #include "review/checks.h"
@@ -15,7 +16,7 @@ namespace {
 constexpr double kLeastHz = 8.0;        // boost renewed less often does not show how it swings
 constexpr double kVisibleShare = 0.45;  // of the rate: faster swings show as something else
 constexpr double kHighestHz = 10.0;     // by the contract
-constexpr double kClearKpa = 3.0;       // smaller swings are not looked for
+constexpr double kClearKpa = 5.0;       // smaller swings are not looked for
 constexpr double kOwnShare = 0.5;       // of the swing must be boost's own, not the target's
 constexpr double kGapSeconds = 0.3;     // ends a stretch
 constexpr double kNewShare = 0.6;       // of the renewal period apart: an equal value is a new one
@@ -25,11 +26,12 @@ const Channel* boost_channel(const RunView& run) {
     return boost ? boost : run.find(Signal::manifold_pressure_kpa);
 }
 
-/// How often boost is renewed, per second.
-double rate_of(const RunView& run, const Channel& boost) {
-    const Series series = run.log().series(boost);
-    if (const auto renewed = renewal_of(series).refresh_hz) return *renewed;
-    const double step = typical_interval(series.times);
+/// How often boost is renewed in these pulls, per second.
+double rate_in(std::span<const Pull> pulls, const RunView& run, const Channel& boost) {
+    std::vector<Series> parts;
+    for (const Pull& pull : pulls) parts.push_back(slice(run.log().series(boost), pull.start_s, pull.end_s));
+    if (const auto renewed = renewal_of(parts).refresh_hz) return *renewed;
+    const double step = parts.empty() ? 0.0 : typical_interval(parts.front().times);
     return step > 0.0 ? 1.0 / step : 0.0;
 }
 
@@ -85,8 +87,8 @@ Swing swing_of(const Stretch& stretch, double highest_hz, double at_least) {
 std::optional<Obstacle> boost_too_slow(const RunView& run) {
     const Channel* boost = boost_channel(run);
     if (!boost) return std::nullopt;
-    const double rate = rate_of(run, *boost);
-    if (rate >= kLeastHz) return std::nullopt;
+    const double rate = rate_in(run.pulls, run, *boost);
+    if (rate >= kLeastHz || run.pulls.empty()) return std::nullopt;
     const std::string name = to_string(*boost->key);
     return Obstacle{{name},
                     fmt::format("{} is renewed {:.1f} times a second, and {:.0f} are needed to see it swing", name,
@@ -97,7 +99,8 @@ std::optional<Finding> boost_oscillation(const PullView& view, const Check&, con
     const Channel* channel = boost_channel(*view.run);
     const BoostError boost = boost_error(view);
     if (!channel || !boost.built_up) return std::nullopt;
-    const double rate = rate_of(*view.run, *channel);
+    const double rate = rate_in({&view.pull, 1}, *view.run, *channel);
+    if (rate <= 0.0) return std::nullopt;
     const double highest = std::min(kHighestHz, kVisibleShare * rate);
     const double first = limit.watch.value_or(limit.mend.value_or(kClearKpa));
     Swing worst;

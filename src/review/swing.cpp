@@ -138,7 +138,9 @@ std::vector<Window> swinging_windows(const Series& series, double highest_hz, do
             if (end == series.size()) break;
             const std::size_t count = end - first + 1;
             const Series window{series.times.subspan(first, count), series.values.subspan(first, count)};
+            // The cheap necessary conditions first: a fit costs a sine and a cosine a sample.
             if (count < kLeastSamples || !moves_by(window.values, kTurnShare * at_least)) continue;
+            if (!keeps_turning(window, at_least, hertz)) continue;
             const double swing = sine_in(window, hertz);
             if (swing < at_least || !keeps_turning(window, swing, hertz)) continue;
             found.push_back({window.times.front(), window.times.back(), swing, hertz});
