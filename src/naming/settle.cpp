@@ -193,7 +193,9 @@ private:
 
     /// The best named of the channels that read as one key; nothing where two are named as well and differ.
     Choice* best_of(std::vector<Choice*>& rivals) {
-        std::ranges::stable_sort(rivals, std::greater{}, &Choice::strength);
+        std::ranges::sort(rivals, [](const Choice* x, const Choice* y) {
+            return std::pair(y->strength, x->open->channel) < std::pair(x->strength, y->open->channel);
+        });
         for (std::size_t i = 1; i < rivals.size() && rivals[i]->strength == rivals[0]->strength; ++i)
             if (!same_samples(rivals[0]->open->channel, rivals[i]->open->channel)) {
                 for (Choice* rival : rivals)

@@ -112,6 +112,7 @@ def steps_of(entries):
 def prepare(entries, here, scratch):
     for entry in entries:
         if entry.key == "file":
+            (scratch / entry.value).parent.mkdir(parents=True, exist_ok=True)
             (scratch / entry.value).write_text("".join(line + "\n" for line in entry.block))
         elif entry.key == "copy":
             for name in entry.value.split():
