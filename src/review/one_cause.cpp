@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <string>
 
 namespace revwright {
 namespace {
@@ -64,7 +66,14 @@ bool explained(const std::vector<Finding>& findings, const Finding& finding) {
 
 void keep_one_per_cause(std::vector<Finding>& findings) {
     std::vector<bool> drop(findings.size());
-    for (std::size_t i = 0; i < findings.size(); ++i) drop[i] = explained(findings, findings[i]);
+    std::set<std::string> said_elsewhere;
+    for (std::size_t i = 0; i < findings.size(); ++i) {
+        drop[i] = explained(findings, findings[i]);
+        if (drop[i]) said_elsewhere.insert(findings[i].check);
+    }
+    // That another pull is clear would then read as if all were.
+    for (std::size_t i = 0; i < findings.size(); ++i)
+        if (findings[i].severity == Severity::clear && said_elsewhere.contains(findings[i].check)) drop[i] = true;
     for (Finding& finding : findings)
         if (finding.check == "lambda-lean" && finding.severity != Severity::clear && finding.pull &&
             beside(findings, finding, "fuel-pressure")) {

@@ -18,9 +18,9 @@ struct SettledExhaust {
 ///   probe   S = T + tau dT/dt                            tau 1.4 +- 0.2 s
 ///   metal   S = (1 - w) G + w M,  dM/dt = (G - M) / 6 s   w 0.3 +- 0.05: the part of the heat that the walls still
 ///   take
-/// Own choice, no source: in 240 simulated drives the error was 1 +- 8 K where cool and -1 +- 12 K over all, against 13
-/// K claimed (docs/review.md), until a model fitted to this car has better lags. The worst place is taken where the
-/// spread is below 13 K; a pull that nowhere allows that is judged at its end.
+/// Own choice, no source; bench/settled_exhaust measures how honest the spread is. A model fitted to this car will have
+/// better lags. The worst place is taken where the spread is below 13 K; a pull that nowhere allows that is judged at
+/// its end.
 std::optional<SettledExhaust> settled_exhaust(const PullView& view);
 
 }  // namespace revwright

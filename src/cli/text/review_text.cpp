@@ -10,14 +10,59 @@
 namespace revwright::cli::text {
 namespace {
 
+/// What a pull was besides a pull on the road: held at one speed, or with a known direction.
+std::string manner_of(const Pull& pull) {
+    std::string manner = pull.kind == PullKind::hold ? "held" : "";
+    if (!pull.direction.empty()) manner += (manner.empty() ? "" : ", ") + pull.direction;
+    return manner;
+}
+
 std::string pulls_text(const std::vector<Pull>& pulls, const std::vector<std::string>& logs) {
     if (pulls.empty()) return "No pull: no full-load acceleration in one gear was long and wide enough.\n";
-    Columns columns({"pull", "log", "gear", "from rpm", "to rpm", "start s", "end s"});
-    for (const Pull& pull : pulls)
-        columns.add({std::to_string(pull.index), logs[pull.log], pull.gear ? std::to_string(*pull.gear) : "-",
-                     fixed(pull.speed_from_rpm, 0), fixed(pull.speed_to_rpm, 0), fixed(pull.start_s, 1),
-                     fixed(pull.end_s, 1)});
+    const bool manners = std::ranges::any_of(pulls, [](const Pull& pull) { return !manner_of(pull).empty(); });
+    std::vector<std::string> heads{"pull", "log", "gear", "from rpm", "to rpm", "start s", "end s"};
+    if (manners) heads.emplace_back("driven");
+    Columns columns(heads);
+    for (const Pull& pull : pulls) {
+        std::vector<std::string> row{std::to_string(pull.index),
+                                     logs[pull.log],
+                                     pull.gear ? std::to_string(*pull.gear) : "-",
+                                     fixed(pull.speed_from_rpm, 0),
+                                     fixed(pull.speed_to_rpm, 0),
+                                     fixed(pull.start_s, 1),
+                                     fixed(pull.end_s, 1)};
+        if (manners) row.push_back(manner_of(pull));
+        columns.add(row);
+    }
     return "Pulls\n" + columns.print(2);
+}
+
+std::string_view place_name(RunPlace place) {
+    switch (place) {
+        case RunPlace::road:
+            return "road";
+        case RunPlace::inertia_dyno:
+            return "inertia dynamometer";
+        case RunPlace::brake_dyno:
+            return "brake dynamometer";
+    }
+    return "-";
+}
+
+/// What the job sheet says of the logs. Nothing where it knows none of them.
+std::string runs_text(const Review& review) {
+    const auto known = [](const ReviewedRun& run) { return run.place.has_value(); };
+    if (std::ranges::none_of(review.runs, known)) return "";
+    Columns columns({"log", "image", "place", "direction", "fuel"});
+    for (const ReviewedRun& run : review.runs) {
+        const std::string image = run.image ? to_hex(*run.image).substr(0, 12) : "not in the job sheet";
+        std::string fuel = run.fuel_batch;
+        if (run.ron) fuel += fmt::format("{}RON {:g}", fuel.empty() ? "" : ", ", *run.ron);
+        columns.add({review.logs[run.log], image + (run.standard ? " (standard)" : ""),
+                     run.place ? std::string(place_name(*run.place)) : "-", run.direction.empty() ? "-" : run.direction,
+                     fuel.empty() ? "-" : fuel});
+    }
+    return "Runs\n" + columns.print(2) + "\n";
 }
 
 std::string excluded_text(const std::vector<Excluded>& excluded, const std::vector<std::string>& logs) {
@@ -111,14 +156,41 @@ std::string open_channels_text(const Log& log) {
     return "\nOpen: name these in a channel sheet (--save-channels FILE writes one to complete)\n" + text;
 }
 
-std::string unchecked_text(const NotChecked& check, const Review& review) {
-    std::string line = fmt::format("{} ({})", check.check, to_string(check.standing));
-    if (!check.text.empty())
-        line += ": " + check.text;
-    else if (!check.missing.empty())
-        line += ": not logged: " + listed(check.missing);
-    if (check.log && review.logs.size() > 1) line += fmt::format(" [{}]", review.logs[*check.log]);
-    return paragraph(line, 2);
+/// Why a check did not run, and what would cure it.
+std::string reason_of(const NotChecked& check) {
+    if (!check.text.empty()) return check.text;
+    return check.missing.empty() ? "" : "not logged: " + listed(check.missing);
+}
+
+void add_once(std::vector<std::string>& names, const std::string& name) {
+    if (!std::ranges::count(names, name)) names.push_back(name);
+}
+
+/// Checks that did not run for one and the same reason stand in one paragraph, with the logs where that is so.
+std::string unchecked_text(const Review& review) {
+    struct Group {
+        Standing standing;
+        std::string reason;
+        std::vector<std::string> checks, logs;
+    };
+    std::vector<Group> groups;
+    for (const NotChecked& check : review.not_checked) {
+        const std::string reason = reason_of(check);
+        auto group = std::ranges::find_if(
+            groups, [&](const Group& g) { return g.standing == check.standing && g.reason == reason; });
+        if (group == groups.end()) group = groups.insert(groups.end(), {check.standing, reason, {}, {}});
+        add_once(group->checks, check.check);
+        if (check.log) add_once(group->logs, review.logs[*check.log]);
+    }
+    std::ranges::stable_sort(groups, {}, &Group::standing);
+    std::string text;
+    for (const Group& group : groups) {
+        std::string line = fmt::format("{} ({}): {}", listed(group.checks), to_string(group.standing), group.reason);
+        const bool some = !group.logs.empty() && group.logs.size() < review.logs.size();
+        if (some) line += fmt::format(" [{}]", listed(group.logs));
+        text += paragraph(line, 2);
+    }
+    return text;
 }
 
 std::string checks_at(const Review& review, Severity severity) {
@@ -161,17 +233,14 @@ std::string verdict(const Review& review) {
 }
 
 std::string review_text(const Review& review, bool all) {
-    std::string text =
-        verdict(review) + "\n\n" + pulls_text(review.pulls, review.logs) + excluded_text(review.excluded, review.logs);
+    std::string text = verdict(review) + "\n\n" + runs_text(review) + pulls_text(review.pulls, review.logs) +
+                       excluded_text(review.excluded, review.logs);
     if (!review.notes.empty()) text += "\nNotes\n";
     for (const std::string& note : review.notes) text += paragraph(note, 2);
     std::string findings;
     for (const Matter& matter : matters_of(review, all)) findings += matter_text(matter, review);
     if (!findings.empty()) text += "\nFindings, worst first\n" + findings;
-    if (!review.not_checked.empty()) {
-        text += "\nNot checked\n";
-        for (const NotChecked& check : review.not_checked) text += unchecked_text(check, review);
-    }
+    if (!review.not_checked.empty()) text += "\nNot checked\n" + unchecked_text(review);
     return text;
 }
 

@@ -94,7 +94,7 @@ SecondLog second_log(const SecondSetup& setup) {
     if (made.log.find(Signal::oil_temp_c)) refuse_cold(made.truth, path.instants);
     if (planted) spoil(made.log, *planted, path);
     made.csv = csv::write(made.log);
-    if (planted && setup.fault->spoil == Spoil::clock) run_clock_back(made.csv, path);
+    if (planted && setup.fault->spoil == Spoil::clock) run_clock_back(made.csv, path, made.truth);
     made.job = car.job;
     made.run = run_of(car);
     return made;

@@ -9,6 +9,8 @@
 namespace revwright::second {
 namespace {
 
+constexpr double kClockStepS = 0.6;
+
 double middle(const DrivenPull& pull) { return 0.5 * (pull.start_s + pull.end_s); }
 
 template <class Spoiler>
@@ -84,9 +86,12 @@ void spoil(Log& log, const Planted& planted, const DrivenPath& path) {
     }
 }
 
-void run_clock_back(std::string& csv, const DrivenPath& path) {
+void run_clock_back(std::string& csv, const DrivenPath& path, ScoreCase& truth) {
     if (path.pulls.empty()) return;
     const double from = middle(path.pulls.front());
+    const auto step = [&](double& t) { t -= t > from ? kClockStepS : 0.0; };
+    for (auto& pull : truth.pulls) step(pull.start_s), step(pull.end_s);
+    for (auto& stretch : truth.stretches) step(stretch.start_s), step(stretch.end_s);
     std::string spoiled;
     bool header = true;
     for (std::size_t at = 0; at < csv.size();) {
@@ -96,7 +101,7 @@ void run_clock_back(std::string& csv, const DrivenPath& path) {
         double t = 0.0;
         const std::size_t comma = line.find(',');
         if (!header && std::from_chars(line.data(), line.data() + comma, t).ec == std::errc{} && t > from)
-            line = fmt::format("{:.3f}{}", t - 0.6, line.substr(comma));
+            line = fmt::format("{:.3f}{}", t - kClockStepS, line.substr(comma));
         spoiled += line;
         header = false;
     }

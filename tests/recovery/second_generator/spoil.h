@@ -12,6 +12,6 @@ namespace revwright::second {
 void spoil(Log& log, const Planted& planted, const DrivenPath& path);
 
 /// In the middle of the first pull the clock of the file steps back by 0.6 s and goes on from there.
-void run_clock_back(std::string& csv, const DrivenPath& path);
+void run_clock_back(std::string& csv, const DrivenPath& path, ScoreCase& truth);
 
 }  // namespace revwright::second

@@ -45,10 +45,10 @@ void retard(Instant& now, Planted& p, int cylinder, double deg, double stays_s, 
     value = std::max(value, deg - 1.8 * std::max(0.0, since - stays_s));
 }
 void knock_once(Instant& now, Planted& p) {
-    if (now.pull == p.pull) retard(now, p, p.cylinder, p.between(1.6, 2.7), 0.15, p.since_place(now));
+    if (now.pull == p.pull) retard(now, p, p.cylinder, p.between(2.0, 2.7), 0.15, p.since_place(now));
 }
 void knock_again(Instant& now, Planted& p) {
-    retard(now, p, p.cylinder, p.between(1.6, 2.7), 0.15, p.since_place(now));
+    retard(now, p, p.cylinder, p.between(2.0, 2.7), 0.15, p.since_place(now));
 }
 void knock_stays(Instant& now, Planted& p) {
     if (now.pull == p.pull) retard(now, p, p.cylinder, p.between(3.9, 5.4), 0.9, p.since_place(now));
@@ -59,7 +59,8 @@ void knock_deep(Instant& now, Planted& p) {
 void one_cylinder(Instant& now, Planted& p) {
     if (now.pull < 0) return;
     const double since = p.since_place(now);
-    for (int k = 0; k < 6; ++k) retard(now, p, p.cylinder, p.between(3.2, 4.4), 0.2, since - 0.65 * k);
+    // So far apart that the retard has run out by an event's height before the next.
+    for (int k = 0; k < 5; ++k) retard(now, p, p.cylinder, p.between(3.2, 4.4), 0.1, since - 1.1 * k);
 }
 
 void low_boost(Instant& now, Planted& p) {
@@ -295,9 +296,9 @@ std::vector<FaultRow> rows_of_air() {
          .may_raise = {"intake-rise"},
          .shows_in = {intake_temp_c},
          .act = hot_intake},
+        // Where the air gets too hot by it, that is the finding, and the rise is not said twice.
         {.name = "intake heats up",
-         .checks = {"intake-rise"},
-         .may_raise = {"intake-temperature"},
+         .checks = {"intake-rise", "intake-temperature"},
          .shows_in = {intake_temp_c},
          .act = intake_rises},
     };
