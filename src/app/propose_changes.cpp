@@ -1,13 +1,28 @@
 #include "app/propose_changes.h"
 
 #include <algorithm>
+#include <iterator>
+#include <vector>
 
 #include "evidence/evidence.h"
 #include "image/read.h"
 #include "propose/propose.h"
+#include "review/leave_out.h"
 #include "review/review.h"
 
 namespace revwright::app {
+namespace {
+
+/// What the checks left out, no cell may rise by.
+void keep_what_was_judged(const JobSheet& job, const Review& review, OpenLogs& open) {
+    for (std::size_t i = 0; i < open.driven.size(); ++i) {
+        std::vector<Pull> pulls;
+        std::ranges::copy_if(review.pulls, std::back_inserter(pulls), [&](const Pull& pull) { return pull.log == i; });
+        open.logs[i] = as_judged(job, open.driven[i], pulls);
+    }
+}
+
+}  // namespace
 
 Result<Proposed> propose_changes(const Path& job_file, std::span<const Path> logs, const std::optional<Path>& image,
                                  const std::optional<Path>& channel_sheet) {
@@ -24,6 +39,7 @@ Result<Proposed> propose_changes(const Path& job_file, std::span<const Path> log
 
     Proposed result;
     result.review = review(job->sheet, (*open)->driven);
+    keep_what_was_judged(job->sheet, result.review, **open);
     const auto evidence = gather_evidence(job->sheet, (*open)->driven, result.review, *parent_tables);
     std::vector<bool> log_is_parent;
     for (const auto& driven_with : (*open)->images) log_is_parent.push_back(driven_with == parent->digest);

@@ -106,6 +106,18 @@ void leave_out_faults(RunView& run) {
     for (const ChannelKey key : out) run.distrusted.push_back(run.log().find(key));
 }
 
+Log as_judged(const JobSheet& job, const DrivenLog& driven, std::span<const Pull> pulls) {
+    RunView run{.job = &job, .driven = driven};
+    run.pulls.assign(pulls.begin(), pulls.end());
+    leave_out_faults(run);
+    Log log = run.log();
+    for (const Channel* left_out : run.distrusted)
+        if (left_out)
+            for (Channel& channel : log.channels)
+                if (channel.key == left_out->key) std::ranges::fill(channel.values, kNoSample);
+    return log;
+}
+
 std::string why_left_out(const RunView& run, ChannelKey key) {
     const Channel* channel = run.log().find(key);
     if (!channel) return "is not logged";

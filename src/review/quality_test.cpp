@@ -4,6 +4,7 @@
 
 #include "review/channel_health.h"
 #include "review/checks_test_log.h"
+#include "review/leave_out.h"
 
 namespace revwright {
 namespace {
@@ -115,6 +116,20 @@ TEST(LogQuality, NothingIsSaidOfTheEngineByAFrozenStretch) {
         for (const Finding& other : found.findings)
             EXPECT_TRUE(other.check == "log-quality" || other.severity == Severity::clear) << other.text;
     }
+}
+
+// Evidence and proposals read the log as the checks saw it.
+TEST(LogQuality, TheLogAsJudgedHoldsNoFrozenStretchAndNoDeadChannel) {
+    Log log = clean_log();
+    freeze(log, {Signal::lambda}, 10.0, 13.0);
+    change(log, {Signal::exhaust_temp_c}, -1.0, 1e9, [](std::size_t, double) { return 650.0; });
+    const Review found = review_log(log);
+    const Log judged = as_judged(testing::test_job(), {.log = &log}, found.pulls);
+    const Series lambda = judged.series(*judged.find(Signal::lambda));
+    EXPECT_TRUE(std::isnan(value_at(lambda, 11.5)));
+    EXPECT_FALSE(std::isnan(value_at(lambda, 24.0)));
+    for (const double value : judged.find(Signal::exhaust_temp_c)->values) EXPECT_TRUE(std::isnan(value));
+    EXPECT_EQ(judged.find(Signal::engine_speed_rpm)->values, log.find(Signal::engine_speed_rpm)->values);
 }
 
 TEST(LogQuality, AFrozenLoggerIsOneFinding) {

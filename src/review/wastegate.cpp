@@ -46,8 +46,10 @@ Samples short_of_target(const PullView& view, const BoostError& boost, double en
     return shortfall;
 }
 
-Finding not_saturated(const PullView& view, const Limit& limit) {
-    const Samples duty = view.samples(Signal::wastegate_duty_pct);
+Finding not_saturated(const PullView& view, const BoostError& boost, const Limit& limit) {
+    const double built_up_s = boost.built_up ? boost.error.times[*boost.built_up] : view.pull.start_s;
+    Samples duty = view.samples(Signal::wastegate_duty_pct, built_up_s - view.pull.start_s);
+    if (duty.times.empty()) duty = view.samples(Signal::wastegate_duty_pct);
     const auto highest = std::ranges::max_element(duty.values);
     const double end = limit.watch.value_or(100.0);
     // The duty may be at its end while boost is where it should be, or on its way there.
@@ -70,7 +72,7 @@ std::optional<Finding> wastegate_saturated(const PullView& view, const Check&, c
         return std::nullopt;
     const Samples shortfall = short_of_target(view, boost, *limit.watch);
     const auto held = highest_held(shortfall.series(), kHoldSeconds);
-    if (!held || held->level <= kBelowKpa) return not_saturated(view, limit);
+    if (!held || held->level <= kBelowKpa) return not_saturated(view, boost, limit);
     const std::size_t at = middle_of_worst(shortfall.series(), *held, kBelowKpa);
     const Channel* channel = view.run->find(Signal::wastegate_duty_pct);
     const double duty = value_at(view.run->log().series(*channel), shortfall.times[at]);

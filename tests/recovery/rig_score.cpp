@@ -34,6 +34,22 @@ ScoreCase case_of(const rig::Truth& truth) {
     return one;
 }
 
+/// What the review says of the log with the run of the same car before the fault beside it, without what it says of
+/// that.
+Review beside_standard_run(const rig::RigSetup& faulty, const Log& log) {
+    rig::RigSetup before{.job = faulty.job, .tables = faulty.tables, .seed = faulty.seed + 1'000'000};
+    before.car_seed = faulty.seed;
+    before.logger = faulty.logger;
+    before.hardware_fitted = false;
+    const Log standard = through_csv(must(rig::drive(before)).log);
+    Review both = review(faulty.job, std::array{DrivenLog{.log = &standard, .standard = true}, DrivenLog{.log = &log}});
+    const auto of_standard = [](const auto& entry) { return entry.log == std::size_t{0}; };
+    std::erase_if(both.pulls, of_standard);
+    std::erase_if(both.excluded, of_standard);
+    std::erase_if(both.findings, of_standard);
+    return both;
+}
+
 }  // namespace
 
 ScoreCase rig_case(int nth, std::uint64_t seed) {
@@ -47,11 +63,11 @@ ScoreCase rig_case(int nth, std::uint64_t seed) {
     setup.hardware_fitted = false;
     const rig::RigRun run = must(rig::drive(setup));
     const Log log = through_csv(run.log);
-    const DrivenLog driven{.log = &log};
     ScoreCase one = case_of(run.truth);
     one.logger = kLoggers[static_cast<std::size_t>(nth % 3)];
     one.seed = seed;
-    one.review = review(job, {&driven, 1});
+    const bool beside = !setup.faults.empty() && rig::fault_named(setup.faults.front().name)->beside_standard_run;
+    one.review = beside ? beside_standard_run(setup, log) : review(job, std::array{DrivenLog{.log = &log}});
     return one;
 }
 

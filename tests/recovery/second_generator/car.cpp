@@ -47,7 +47,7 @@ void fit_drive(TraceCar& car, Chance& chance) {
     job.car.rolling_circumference_m = chance.between(1.90, 2.05);
     job.car.tyre = {225, 45, 17.0, 94, "Y"};
     job.car.driven_axle = chance.one_in(2) ? DrivenAxle::front : DrivenAxle::all;
-    car.pull_gear = std::min(gears - 1, gears > 6 ? 4 : 3);
+    car.pull_gear = std::min(gears - 1, 3);
     car.automatic = gears > 6;
 }
 

@@ -9,6 +9,8 @@
 namespace revwright::second {
 namespace {
 
+constexpr double kGearLeavesSeconds = 0.1;  // after the clutch opened
+
 constexpr double kFullPedal = 95.0;
 // What the program calls a pull; common practice, no source. Planted stretches keep well off these numbers.
 constexpr double kPullSeconds = 1.5, kPullRpm = 800.0;
@@ -112,7 +114,7 @@ public:
             const double fall = x < 0.35 ? 0.0 : (x - 0.35) / 0.65;
             const double top = from + flare * std::sin(std::numbers::pi * std::min(1.0, x / 0.5));
             rpm_ = top + (synchronous(to) - top) * (3.0 - 2.0 * fall) * fall * fall;
-            note(x < 0.35 ? to - 1 : x < 0.9 ? 0 : to, 100.0);
+            note(s < kGearLeavesSeconds ? to - 1 : x < 0.9 ? 0 : to, 100.0);
         }
     }
     void part(int gear, double to_rpm, double pedal) {
@@ -275,7 +277,8 @@ DrivenPath drive_path(const TraceCar& car, std::uint64_t seed, const DriveWish& 
         driver.start();
     }
     driver.idle(wish.cold_engine ? 45.0 : chance.between(6.0, 10.0));
-    cool_down(driver, car, chance.between(10.0, 14.0));
+    // A cold engine is driven warm before any full load.
+    cool_down(driver, car, chance.between(10.0, 14.0) + (wish.cold_engine ? 120.0 : 0.0));
     if (wish.one_short_pull) {
         driver.ready(car.pull_gear, car.from_rpm);
         driver.full(car.pull_gear, 0.70 * car.job.engine.max_speed_rpm);

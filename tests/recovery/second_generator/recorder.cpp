@@ -82,7 +82,8 @@ std::vector<Row> rows_of(const TraceCar& car, Recorder recorder, const std::set<
     }
     if (car.automatic) rows.push_back({{gearbox_input_rpm}, of(&I::input_rpm), 3.0, 1.0, Pace::fast, true, true});
     if (!car.dyno) rows.push_back({{gnss_speed_km_h}, of(&I::gnss_km_h), 0.15, 0.1, Pace::medium, false, false});
-    const bool by_cylinder = recorder != Recorder::few_50hz && !chance.one_in(4);
+    const bool one_trace = chance.one_in(4) || recorder == Recorder::few_50hz;
+    const bool by_cylinder = !one_trace || needed.contains(knock_retard_deg);
     add_knock(rows, car, by_cylinder, chance.one_in(2) ? 0.75 : 0.1);
     std::erase_if(rows, [&](const Row& row) {
         const bool missing = recorder == Recorder::few_50hz ? !row.few : !row.always && chance.one_in(5);

@@ -124,9 +124,10 @@ void hot_coolant(Instant& now, Planted& p) {
 void cold_coolant(Instant& now, Planted& p) { now.coolant_c = p.between(66.0, 52.0) + 1.5 * ramp(now.t / 100.0); }
 void hot_oil(Instant& now, Planted& p) { blend(now.oil_c, p.between(133.0, 138.0), ramp((now.t - 15.0) / 15.0)); }
 void cold_oil(Instant& now, Planted& p) {
-    if (now.pull > 0) p.struck_s.try_emplace(0, now.t);
-    const auto warm_from = p.struck_s.find(0);
-    const double warmed = warm_from == p.struck_s.end() ? 0.0 : ramp((now.t - warm_from->second + 6.0) / 6.0);
+    // Cold up to the end of the first pull, then soon warm.
+    if (now.pull == 0) p.struck_s[0] = now.t;
+    const auto last_cold = p.struck_s.find(0);
+    const double warmed = last_cold == p.struck_s.end() ? 0.0 : ramp((now.t - last_cold->second - 0.5) / 3.0);
     now.oil_c = p.between(70.0, 50.0) * (1.0 - warmed) + 92.0 * warmed;
 }
 void low_battery(Instant& now, Planted& p) {
