@@ -17,7 +17,6 @@ constexpr double kLeastRefreshHz = 7.0;  // of the gearbox input speed: two refr
 constexpr double kReachSeconds = 0.5;
 constexpr double kSlopeSeconds = 0.25;      // to either side: how fast engine speed changes
 constexpr double kTellsLagRpmPerS = 150.0;  // from here a late signal shows
-constexpr double kLockedShare = 0.03;       // off by less outside full load: locked, and off for being late
 constexpr std::size_t kLagSamples = 10;
 constexpr double kMostLagSeconds = 0.15;
 constexpr double kEngageSeconds = 0.3;  // after a pull begins the clutch may still take up

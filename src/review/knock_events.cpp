@@ -20,7 +20,7 @@ constexpr double kSameSpeedRpm = 125.0;  // either way: cells of 250 rpm where t
 /// Which cells of the spark table were read at a time.
 class SparkCells {
 public:
-    explicit SparkCells(const RunView& run) : run_(run) {
+    explicit SparkCells(const RunView& run) {
         const JobSheet& job = *run.job;
         if (!job.image || !run.driven.tables) return;
         const auto role = job.image->roles.find(Role::spark);
@@ -50,7 +50,6 @@ public:
     }
 
 private:
-    const RunView& run_;
     const Table* table_ = nullptr;
     std::vector<Samples> axes_;
 };

@@ -176,7 +176,7 @@ private:
     void step(Moment& m) {
         mixtures_.push_back({m.mixture, m.mixture_2});
         const std::size_t late = static_cast<std::size_t>(std::lround(probe_delay(m.flow) / kStep));
-        const auto& arrived = mixtures_.size() > late ? mixtures_[mixtures_.size() - 1 - late] : mixtures_.front();
+        const auto arrived = mixtures_.size() > late ? mixtures_[mixtures_.size() - 1 - late] : mixtures_.front();
         if (mixtures_.size() > 400) mixtures_.pop_front();
         for (std::size_t b = 0; b < 2; ++b)
             probe_[b] += (1.0 - std::exp(-kStep / kProbeLag)) * (arrived[b] - probe_[b]);

@@ -109,9 +109,10 @@ TEST(Faults, RecordingFaultsSpoilTheLogAndNotTheTruth) {
         still += std::ranges::all_of(part.values, [&](double x) { return x == part.values[0]; }) ? 1 : 0;
     }
     EXPECT_EQ(still, 1);
-    const Series boost = series_of(with_fault("clipped-pressure").log, Signal::boost_pressure_kpa);
+    const RigRun clipped = with_fault("clipped-pressure"), spiky = with_fault("spikes");
+    const Series boost = series_of(clipped.log, Signal::boost_pressure_kpa);
     EXPECT_GT(std::ranges::count(boost.values, std::ranges::max(boost.values)), 40);
-    EXPECT_EQ(std::ranges::count(series_of(with_fault("spikes").log, Signal::lambda).values, 1.6), 3);
+    EXPECT_EQ(std::ranges::count(series_of(spiky.log, Signal::lambda).values, 1.6), 3);
     EXPECT_FALSE(std::ranges::is_sorted(with_fault("clock-runs-back").log.time_bases[0].seconds));
 }
 
