@@ -5,6 +5,7 @@
 #include "app/files.h"
 #include "image/build.h"
 #include "image/compare.h"
+#include "image/file_bytes.h"
 #include "image/patch.h"
 #include "wire/image_json.h"
 #include "wire/proposal_json.h"
@@ -59,7 +60,8 @@ Result<BuiltImage> build_image(const Path& job_file, const Path& proposal_file, 
 
     auto built = build(*parent, *job->description, job->sheet.image->checksums, *proposal);
     if (!built) return in_file(proposal_file, built.error());
-    if (const auto written = write_file(out, built->image.bytes); !written) return tl::unexpected(written.error());
+    if (const auto written = write_file(out, file_bytes(built->image)); !written)
+        return tl::unexpected(written.error());
     const auto written = write_file(record_beside(out), wire::revision_json(*built));
     if (!written) {
         std::error_code ignored;  // the image without its record would be an image nobody can trace
@@ -82,7 +84,7 @@ Result<Image> undo_image(const Path& job_file, const Path& image_file, const Pat
     if (!patch) return tl::unexpected(patch.error());
     auto parent = undo(*child, *patch);
     if (!parent) return parent;
-    if (const auto written = write_file(out, parent->bytes); !written) return tl::unexpected(written.error());
+    if (const auto written = write_file(out, file_bytes(*parent)); !written) return tl::unexpected(written.error());
     return parent;
 }
 

@@ -6,9 +6,12 @@
 #include "app/files.h"
 #include "app/job_images.h"
 #include "app/open_log.h"
+#include "formats/ihex/reader.h"
 #include "formats/sheets/job.h"
 #include "formats/sheets/table_sheet.h"
+#include "formats/srec/reader.h"
 #include "image/check_entry.h"
+#include "image/file_bytes.h"
 #include "image/open.h"
 #include "image/read.h"
 
@@ -101,7 +104,13 @@ Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file)
     const Path path = file ? *file : job.beside(job.sheet.image->file);
     auto bytes = read_bytes(path);
     if (!bytes) return tl::unexpected(bytes.error());
-    return open_image(std::move(*bytes), path.string(), *job.sheet.image);
+    const ImageEntry& entry = *job.sheet.image;
+    if (entry.format == ImageFormat::binary) return open_image(std::move(*bytes), path.string(), entry);
+    std::string text(bytes->begin(), bytes->end());
+    auto records = entry.format == ImageFormat::ihex ? ihex::read(std::move(text), path.string())
+                                                     : srec::read(std::move(text), path.string());
+    if (!records) return tl::unexpected(records.error());
+    return image_of_records(std::move(*records), path.string());
 }
 
 Result<std::unique_ptr<OpenLogs>> open_logs(const OpenJob& job, std::span<const Path> files,

@@ -6,6 +6,7 @@
 
 #include "image/approve.h"
 #include "image/checksum.h"
+#include "image/file_bytes.h"
 #include "image/layout.h"
 #include "image/patch.h"
 #include "image/read.h"
@@ -40,7 +41,7 @@ Result<std::vector<ChecksumState>> matching_checksums(const Image& parent, std::
 }
 
 void write_cell(const ChangedCell& cell, const Coding& coding, Image& image) {
-    const auto offset = static_cast<std::size_t>(cell.address - image.base_address);
+    const auto offset = *image.offset_of(cell.address, size_of(coding.type));
     write_raw(std::span(image.bytes).subspan(offset, size_of(coding.type)), coding, cell.raw_to);
 }
 
@@ -73,7 +74,7 @@ Result<BuiltImage> build(const Image& parent, const Description& description, st
     for (const ChangedCell& cell : built.cells) write_cell(cell, description.find(cell.table)->coding, built.image);
     if (!built.cells.empty())
         if (const auto settled = settle(regions, built.image); !settled) return tl::unexpected(settled.error());
-    built.image.digest = sha256(built.image.bytes);
+    built.image.digest = sha256(file_bytes(built.image));
     if (const auto sound = verify_build(parent, *before, built.image, built.cells, description, regions); !sound)
         return tl::unexpected(sound.error());
     built.checksums = changed_checksums(regions, *checksums, built.image);

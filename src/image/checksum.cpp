@@ -29,7 +29,7 @@ std::uint32_t width_mask(ChecksumKind kind) {
 }
 
 std::span<const std::uint8_t> bytes_of(const Image& image, ByteRange range) {
-    return std::span(image.bytes).subspan(static_cast<std::size_t>(range.address - image.base_address), range.length);
+    return std::span(image.bytes).subspan(*image.offset_of(range.address, range.length), range.length);
 }
 
 std::uint32_t word_sum(std::span<const std::uint8_t> bytes, std::size_t word, ByteOrder order) {
@@ -148,7 +148,7 @@ Result<void> settle(std::span<const ChecksumRegion> regions, Image& image) {
     if (!order) return tl::unexpected(order.error());
     for (const std::size_t i : *order) {
         const ByteRange store = store_range(regions[i]);
-        const auto offset = static_cast<std::size_t>(store.address - image.base_address);
+        const auto offset = *image.offset_of(store.address, store.length);
         write_raw(std::span(image.bytes).subspan(offset, store.length),
                   unsigned_of(store.length, regions[i].byte_order), compute(regions[i], image));
     }

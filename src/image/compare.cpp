@@ -20,8 +20,8 @@ struct Pair {
     /// Bit for bit: two floats may read alike and still differ.
     bool differs(ByteRange range) {
         bool found = false;
-        for (std::uint64_t i = 0; i < range.length; ++i) {
-            const auto at = static_cast<std::size_t>(range.address - a.base_address + i);
+        const std::size_t first = *a.offset_of(range.address, range.length);
+        for (std::size_t at = first; at < first + range.length; ++at) {
             described[at] = true;
             found = found || a.bytes[at] != b.bytes[at];
         }
@@ -53,7 +53,10 @@ std::vector<ByteRange> undescribed_differences(const Pair& images) {
     bool in_run = false;
     for (std::size_t i = 0; i < images.described.size(); ++i) {
         const bool differs = !images.described[i] && images.a.bytes[i] != images.b.bytes[i];
-        if (differs && !in_run) outside.push_back({images.a.base_address + i, 0});
+        if (!differs && !in_run) continue;
+        const std::uint64_t address = images.a.address_of(i);
+        const bool goes_on = in_run && address == outside.back().address + outside.back().length;
+        if (differs && !goes_on) outside.push_back({address, 0});
         if (differs) ++outside.back().length;
         in_run = differs;
     }
@@ -68,6 +71,11 @@ Result<void> comparable(const Image& a, const Image& b) {
     if (a.base_address != b.base_address)
         return refuse(fmt::format("images at one base address expected, {} begins at {} and {} at {}", a.file,
                                   address_text(a.base_address), b.file, address_text(b.base_address)),
+                      Place{b.file});
+    if (a.segments != b.segments)
+        return refuse(fmt::format("images of the same addresses expected, {} holds "
+                                  "{} and {} holds {}",
+                                  a.file, held_by(a), b.file, held_by(b)),
                       Place{b.file});
     return {};
 }

@@ -21,18 +21,23 @@ bool overlap(ByteRange a, ByteRange b) {
     return a.address <= b.address ? b.address - a.address < a.length : a.address - b.address < b.length;
 }
 
-bool holds(const Image& image, ByteRange range) {
-    const std::uint64_t size = image.bytes.size();
-    if (range.address < image.base_address) return false;
-    const std::uint64_t offset = range.address - image.base_address;
-    return offset <= size && range.length <= size - offset;
+bool holds(const Image& image, ByteRange range) { return image.offset_of(range.address, range.length).has_value(); }
+
+std::string held_by(const Image& image) {
+    constexpr std::size_t kMostNamed = 4;
+    if (image.bytes.empty()) return "no bytes";
+    if (image.segments.empty()) return addresses({image.base_address, image.bytes.size()});
+    std::string text;
+    for (std::size_t i = 0; i < std::min(kMostNamed, image.segments.size()); ++i)
+        text += (i > 0 ? ", " : "") + addresses({image.segments[i].address, image.segments[i].length});
+    if (image.segments.size() > kMostNamed) text += fmt::format(" and {} more", image.segments.size() - kMostNamed);
+    return text;
 }
 
 Result<std::size_t> offset_of(const Image& image, ByteRange range, const std::string& what, const Place& place) {
-    if (holds(image, range)) return static_cast<std::size_t>(range.address - image.base_address);
-    const ByteRange whole{image.base_address, image.bytes.size()};
+    if (const auto offset = image.offset_of(range.address, range.length)) return *offset;
     return refuse(fmt::format("{} lies at {}, outside image {}, which holds {}", what, addresses(range), image.file,
-                              whole.length == 0 ? "no bytes" : addresses(whole)),
+                              held_by(image)),
                   place);
 }
 

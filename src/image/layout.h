@@ -19,6 +19,8 @@ std::string addresses(ByteRange range);
 std::string address_text(std::uint64_t address);
 
 bool overlap(ByteRange a, ByteRange b);
+/// "0x4000 to 0x7FFF", the addresses of each run without a hole.
+std::string held_by(const Image& image);
 bool holds(const Image& image, ByteRange range);
 
 /// Offset of the range in image.bytes; an Error that names `what`, its addresses and those of the image where it does

@@ -1,5 +1,6 @@
 #include "image/open.h"
 
+#include <cassert>
 #include <fmt/format.h>
 #include <limits>
 
@@ -8,10 +9,7 @@
 namespace revwright {
 
 Result<Image> open_image(std::vector<std::uint8_t> bytes, std::string file, const ImageEntry& entry) {
-    if (entry.format != ImageFormat::binary)
-        return refuse(fmt::format("image format {} is not read yet by this version, \"binary\" expected",
-                                  entry.format == ImageFormat::ihex ? "\"ihex\"" : "\"srec\""),
-                      Place{file});
+    assert(entry.format == ImageFormat::binary);
     if (bytes.empty()) return refuse("the image is empty, the bytes of a calibration expected", Place{file});
     if (bytes.size() - 1 > std::numeric_limits<std::uint64_t>::max() - entry.base_address)
         return refuse(fmt::format("{} bytes from base address {} do not fit 64-bit addresses", bytes.size(),

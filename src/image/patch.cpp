@@ -4,6 +4,7 @@
 #include <cassert>
 #include <fmt/format.h>
 
+#include "image/file_bytes.h"
 #include "image/layout.h"
 
 namespace revwright {
@@ -25,12 +26,15 @@ Result<void> undo_entry(const PatchEntry& entry, Image& image) {
 }  // namespace
 
 Patch difference(const Image& parent, const Image& child) {
-    assert(parent.bytes.size() == child.bytes.size() && parent.base_address == child.base_address);
+    assert(parent.bytes.size() == child.bytes.size() && parent.base_address == child.base_address &&
+           parent.segments == child.segments);
     Patch patch{parent.digest, child.digest, {}};
     bool in_run = false;
     for (std::size_t i = 0; i < parent.bytes.size(); ++i) {
         const bool differs = parent.bytes[i] != child.bytes[i];
-        if (differs && !in_run) patch.entries.push_back({parent.base_address + i, {}, {}});
+        const std::uint64_t address = parent.address_of(i);
+        const bool goes_on = in_run && address == patch.entries.back().address + patch.entries.back().child.size();
+        if (differs && !goes_on) patch.entries.push_back({address, {}, {}});
         if (differs) {
             patch.entries.back().parent.push_back(parent.bytes[i]);
             patch.entries.back().child.push_back(child.bytes[i]);
@@ -48,7 +52,7 @@ Result<Image> undo(const Image& child, const Patch& patch) {
                                       entry.parent.size(), entry.child.size()));
         if (const auto undone = undo_entry(entry, parent); !undone) return tl::unexpected(undone.error());
     }
-    parent.digest = sha256(parent.bytes);
+    parent.digest = sha256(file_bytes(parent));
     if (parent.digest != patch.parent)
         return fail(Fault::conflict,
                     "the image is not the one these changes were built into: it differs in other places too",

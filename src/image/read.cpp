@@ -14,7 +14,7 @@ bool usable(const Coding& coding) {
 }
 
 double raw_at(const Image& image, ByteRange range, const Coding& coding) {
-    const auto offset = static_cast<std::size_t>(range.address - image.base_address);
+    const auto offset = *image.offset_of(range.address, range.length);
     return read_raw(std::span(image.bytes).subspan(offset, range.length), coding);
 }
 

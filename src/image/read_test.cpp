@@ -44,12 +44,6 @@ TEST(OpenImage, RefusesWhatItCannotRead) {
     ImageEntry entry;
     EXPECT_EQ(describe(open_image({}, "car.bin", entry).error()),
               "car.bin: the image is empty, the bytes of a calibration expected");
-    entry.format = ImageFormat::ihex;
-    EXPECT_EQ(describe(open_image({':'}, "car.hex", entry).error()),
-              "car.hex: image format \"ihex\" is not read yet by this version, \"binary\" expected");
-    entry.format = ImageFormat::srec;
-    EXPECT_FALSE(open_image({'S'}, "car.srec", entry));
-    entry.format = ImageFormat::binary;
     entry.base_address = std::numeric_limits<std::uint64_t>::max();
     EXPECT_TRUE(open_image({1}, "car.bin", entry));
     EXPECT_FALSE(open_image({1, 2}, "car.bin", entry));

@@ -15,15 +15,16 @@ tl::unexpected<Error> fault(const std::string& what) {
 }
 
 Result<void> only_these_bytes(const Image& parent, const Image& child, std::span<const ByteRange> allowed) {
-    if (parent.bytes.size() != child.bytes.size()) return fault("the image changed its size");
+    if (parent.bytes.size() != child.bytes.size() || parent.segments != child.segments)
+        return fault("the image changed its size");
     std::vector<bool> free(parent.bytes.size(), false);
     for (const ByteRange& range : allowed)
         for (std::uint64_t i = 0; i < range.length; ++i)
-            free[static_cast<std::size_t>(range.address - parent.base_address + i)] = true;
+            free[*parent.offset_of(range.address, range.length) + static_cast<std::size_t>(i)] = true;
     for (std::size_t i = 0; i < parent.bytes.size(); ++i)
         if (!free[i] && parent.bytes[i] != child.bytes[i])
             return fault(fmt::format("the byte at {} moved, outside every approved cell and checksum",
-                                     address_text(parent.base_address + i)));
+                                     address_text(parent.address_of(i))));
     return {};
 }
 

@@ -1,0 +1,115 @@
+#include "formats/ihex/reader.h"
+
+#include <fmt/format.h>
+#include <numeric>
+#include <optional>
+#include <string_view>
+
+#include "core/hex.h"
+
+namespace revwright::ihex {
+namespace {
+
+constexpr std::size_t kBytesBesideData = 5;  // length, address (2), type, checksum
+constexpr std::uint64_t kSegmentBytes = 0x10000;
+
+enum class Type : std::uint8_t { data = 0, end = 1, segment = 2, start_segment = 3, linear = 4, start_linear = 5 };
+
+class Reader {
+public:
+    Reader(std::string text, const std::string& file) : file_(file) { found_.text = std::move(text); }
+
+    Result<RecordFile> run() {
+        std::string_view rest = found_.text;
+        while (!rest.empty()) {
+            ++line_;
+            at_ = found_.text.size() - rest.size();
+            const std::size_t end = std::min(rest.find('\n'), rest.size());
+            std::string_view record = rest.substr(0, end);
+            rest.remove_prefix(std::min(end + 1, rest.size()));
+            while (!record.empty() && (record.back() == '\r' || record.back() == ' ')) record.remove_suffix(1);
+            if (record.empty()) continue;
+            if (auto error = take(record)) return tl::unexpected(*std::move(error));
+        }
+        if (!ended_)
+            return refuse("expected an end record (:00000001FF), found the end of the file; it may have been cut",
+                          Place{file_, line_, 0});
+        if (found_.records.empty()) return refuse("expected records that hold data, found none", Place{file_});
+        return std::move(found_);
+    }
+
+private:
+    Error error(std::size_t column, std::string what) const {
+        return {Fault::bad_input, std::move(what), Place{file_, line_, column}};
+    }
+
+    std::optional<Error> take(std::string_view record) {
+        if (ended_) return error(1, "expected nothing after the end record, found another line");
+        if (record.front() != ':') return error(1, fmt::format("expected a colon, found '{}'", record.substr(0, 1)));
+        const auto bytes = bytes_from_hex(record.substr(1));
+        if (!bytes) return error(2, "expected pairs of hexadecimal digits after the colon, found something else");
+        if (bytes->size() < kBytesBesideData || bytes->size() != (*bytes)[0] + kBytesBesideData)
+            return error(2, fmt::format("expected a record of {} bytes as its first byte says, found {}",
+                                        (bytes->empty() ? 0 : (*bytes)[0]) + kBytesBesideData, bytes->size()));
+        const int sum = std::accumulate(bytes->begin(), bytes->end() - 1, 0);
+        const int proof = -sum & 0xFF;
+        if (bytes->back() != proof)
+            return error(record.size() - 1,
+                         fmt::format("expected the checksum {:02X}, found {:02X}", proof, bytes->back()));
+        return understand(*bytes);
+    }
+
+    std::optional<Error> understand(const std::vector<std::uint8_t>& bytes) {
+        const std::uint64_t value = bytes.size() >= 7 ? static_cast<std::uint64_t>(bytes[4]) << 8 | bytes[5] : 0;
+        const auto needs = [&](std::size_t length) -> std::optional<Error> {
+            if (bytes[0] == length) return std::nullopt;
+            return error(2, fmt::format("expected {} bytes of data in a record of type {:02X}, found {}", length,
+                                        bytes[3], bytes[0]));
+        };
+        switch (static_cast<Type>(bytes[3])) {
+            case Type::data:
+                return add_data(bytes);
+            case Type::end:
+                ended_ = true;
+                return needs(0);
+            case Type::segment:
+                base_ = value << 4;
+                return needs(2);
+            case Type::linear:
+                base_ = value << 16;
+                return needs(2);
+            case Type::start_segment:
+            case Type::start_linear:
+                return needs(4);
+        }
+        return error(8, fmt::format("expected a record of type 00 to 05, found {:02X}", bytes[3]));
+    }
+
+    std::optional<Error> add_data(const std::vector<std::uint8_t>& bytes) {
+        const std::uint64_t within = static_cast<std::uint64_t>(bytes[1]) << 8 | bytes[2];
+        if (within + bytes[0] > kSegmentBytes)
+            return error(4, fmt::format("expected data that ends within its 64 KiB, found {} bytes from 0x{:04X}",
+                                        bytes[0], within));
+        if (bytes[0] == 0) return std::nullopt;
+        DataRecord record{.address = base_ + within,
+                          .data = {bytes.begin() + 4, bytes.end() - 1},
+                          .line = line_,
+                          .first_at = at_ + 1,
+                          .data_at = at_ + 9,
+                          .proof_at = at_ + 9 + 2 * static_cast<std::size_t>(bytes[0])};
+        found_.records.push_back(std::move(record));
+        return std::nullopt;
+    }
+
+    const std::string& file_;
+    RecordFile found_;
+    std::size_t line_ = 0, at_ = 0;
+    std::uint64_t base_ = 0;
+    bool ended_ = false;
+};
+
+}  // namespace
+
+Result<RecordFile> read(std::string text, const std::string& file) { return Reader(std::move(text), file).run(); }
+
+}  // namespace revwright::ihex
