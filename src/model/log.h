@@ -32,6 +32,8 @@ struct Channel {
     std::optional<ChannelRule> read_as = {};   // once `key` is set: name, unit and sign it was taken with
     std::optional<double> refresh_hz = {};     // how often its value is renewed, which a row may repeat; else unknown
     std::optional<double> resolution = {};     // the step its values are multiples of; nothing where none shows
+    std::optional<std::size_t> group = {};     // which group of the file, from 0, where files have them (MDF 4)
+    std::vector<std::string> texts = {};       // where not empty the channel holds words: `values` are indices into it
 };
 
 /// A stretch of the log whose recording is at fault, or the whole of it.
