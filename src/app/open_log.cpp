@@ -4,7 +4,7 @@
 #include <system_error>
 
 #include "app/channel_sheets.h"
-#include "app/files.h"
+#include "app/mapped_file.h"
 #include "formats/csv/reader.h"
 #include "naming/naming.h"
 #include "physics/air.h"
@@ -34,14 +34,21 @@ Result<std::optional<ChannelSheet>> sheet_for(Log& log, const LogOpening& openin
     return std::optional<ChannelSheet>();
 }
 
+/// The log as its file has it, of whatever format. The file is no longer mapped when this returns.
+Result<Log> read_log(const Path& file) {
+    const auto mapped = MappedFile::open(file);
+    if (!mapped) return tl::unexpected(mapped.error());
+    auto log = csv::read(mapped->text(), file.string());
+    // Said before anything the reader complains of: half of a file may read as anything.
+    if (const auto same = mapped->unchanged(); !same) return tl::unexpected(same.error());
+    return log;
+}
+
 }  // namespace
 
 Result<Log> open_log(const Path& file, const LogOpening& opening) {
-    auto text = read_text(file);
-    if (!text) return tl::unexpected(text.error());
-    auto log = csv::read(*text, file.string());
+    auto log = read_log(file);
     if (!log) return log;
-    std::string().swap(*text);  // the samples are decoded; the text would only double the memory
     const auto sheet = sheet_for(*log, opening);
     if (!sheet) return tl::unexpected(sheet.error());
     auto named = name_channels(std::move(*log), *sheet ? &**sheet : nullptr, opening.hints);
