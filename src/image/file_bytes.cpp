@@ -25,13 +25,6 @@ void write_byte(std::string& text, std::size_t at, std::uint8_t byte, std::strin
     text[at + 1] = digits[byte & 15];
 }
 
-std::uint8_t proof_of(std::string_view counted, RecordProof proof) {
-    unsigned sum = 0;
-    for (std::size_t i = 0; i + 1 < counted.size(); i += 2)
-        sum += static_cast<unsigned>(*hex_digit(counted[i]) << 4 | *hex_digit(counted[i + 1]));
-    return static_cast<std::uint8_t>(proof == RecordProof::twos_complement ? ~sum + 1 : ~sum);
-}
-
 /// Writes the record anew where its bytes changed.
 void rewrite(const DataRecord& record, const Image& image, std::string_view file_digits, std::string& text) {
     const std::size_t offset = *image.offset_of(record.address, record.data.size());
@@ -43,7 +36,7 @@ void rewrite(const DataRecord& record, const Image& image, std::string_view file
         if (const std::uint8_t byte = image.bytes[offset + i]; byte != record.data[i])
             write_byte(text, record.data_at + 2 * i, byte, digits);
     const std::string_view counted = std::string_view(text).substr(record.first_at, record.proof_at - record.first_at);
-    write_byte(text, record.proof_at, proof_of(counted, image.records->proof), digits);
+    write_byte(text, record.proof_at, proof_of(*bytes_from_hex(counted), image.records->proof), digits);
 }
 
 }  // namespace

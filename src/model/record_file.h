@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,9 @@ namespace revwright {
 
 /// How a record's last byte proves the others.
 enum class RecordProof { twos_complement, ones_complement };
+
+/// The last byte of a record whose other counted bytes are these: their sum's complement, cut to a byte.
+std::uint8_t proof_of(std::span<const std::uint8_t> counted, RecordProof proof);
 
 /// One record that holds data, where it stands in the text. Offsets count characters of the text.
 struct DataRecord {

@@ -1,11 +1,12 @@
 #include "formats/ihex/reader.h"
 
 #include <fmt/format.h>
-#include <numeric>
 #include <optional>
+#include <span>
 #include <string_view>
 
 #include "core/hex.h"
+#include "core/text_lines.h"
 
 namespace revwright::ihex {
 namespace {
@@ -20,27 +21,21 @@ public:
     Reader(std::string text, const std::string& file) : file_(file) { found_.text = std::move(text); }
 
     Result<RecordFile> run() {
-        std::string_view rest = found_.text;
-        while (!rest.empty()) {
-            ++line_;
-            at_ = found_.text.size() - rest.size();
-            const std::size_t end = std::min(rest.find('\n'), rest.size());
-            std::string_view record = rest.substr(0, end);
-            rest.remove_prefix(std::min(end + 1, rest.size()));
-            while (!record.empty() && (record.back() == '\r' || record.back() == ' ')) record.remove_suffix(1);
-            if (record.empty()) continue;
-            if (auto error = take(record)) return tl::unexpected(*std::move(error));
+        TextLines lines(found_.text);
+        while (const auto line = lines.next()) {
+            line_ = *line;
+            if (auto error = take(line->text)) return tl::unexpected(*std::move(error));
         }
         if (!ended_)
             return refuse("expected an end record (:00000001FF), found the end of the file; it may have been cut",
-                          Place{file_, line_, 0});
+                          Place{file_, lines.passed(), 0});
         if (found_.records.empty()) return refuse("expected records that hold data, found none", Place{file_});
         return std::move(found_);
     }
 
 private:
     Error error(std::size_t column, std::string what) const {
-        return {Fault::bad_input, std::move(what), Place{file_, line_, column}};
+        return {Fault::bad_input, std::move(what), Place{file_, line_.number, column}};
     }
 
     std::optional<Error> take(std::string_view record) {
@@ -51,8 +46,7 @@ private:
         if (bytes->size() < kBytesBesideData || bytes->size() != (*bytes)[0] + kBytesBesideData)
             return error(2, fmt::format("expected a record of {} bytes as its first byte says, found {}",
                                         (bytes->empty() ? 0 : (*bytes)[0]) + kBytesBesideData, bytes->size()));
-        const int sum = std::accumulate(bytes->begin(), bytes->end() - 1, 0);
-        const int proof = -sum & 0xFF;
+        const std::uint8_t proof = proof_of(std::span(*bytes).first(bytes->size() - 1), found_.proof);
         if (bytes->back() != proof)
             return error(record.size() - 1,
                          fmt::format("expected the checksum {:02X}, found {:02X}", proof, bytes->back()));
@@ -93,17 +87,17 @@ private:
         if (bytes[0] == 0) return std::nullopt;
         DataRecord record{.address = base_ + within,
                           .data = {bytes.begin() + 4, bytes.end() - 1},
-                          .line = line_,
-                          .first_at = at_ + 1,
-                          .data_at = at_ + 9,
-                          .proof_at = at_ + 9 + 2 * static_cast<std::size_t>(bytes[0])};
+                          .line = line_.number,
+                          .first_at = line_.at + 1,
+                          .data_at = line_.at + 9,
+                          .proof_at = line_.at + 9 + 2 * static_cast<std::size_t>(bytes[0])};
         found_.records.push_back(std::move(record));
         return std::nullopt;
     }
 
     const std::string& file_;
     RecordFile found_;
-    std::size_t line_ = 0, at_ = 0;
+    TextLine line_;
     std::uint64_t base_ = 0;
     bool ended_ = false;
 };

@@ -1,11 +1,12 @@
 #include "formats/srec/reader.h"
 
 #include <fmt/format.h>
-#include <numeric>
 #include <optional>
+#include <span>
 #include <string_view>
 
 #include "core/hex.h"
+#include "core/text_lines.h"
 
 namespace revwright::srec {
 namespace {
@@ -21,16 +22,10 @@ public:
     }
 
     Result<RecordFile> run() {
-        std::string_view rest = found_.text;
-        while (!rest.empty()) {
-            ++line_;
-            at_ = found_.text.size() - rest.size();
-            const std::size_t end = std::min(rest.find('\n'), rest.size());
-            std::string_view record = rest.substr(0, end);
-            rest.remove_prefix(std::min(end + 1, rest.size()));
-            while (!record.empty() && (record.back() == '\r' || record.back() == ' ')) record.remove_suffix(1);
-            if (record.empty()) continue;
-            if (auto error = take(record)) return tl::unexpected(*std::move(error));
+        TextLines lines(found_.text);
+        while (const auto line = lines.next()) {
+            line_ = *line;
+            if (auto error = take(line->text)) return tl::unexpected(*std::move(error));
         }
         if (found_.records.empty()) return refuse("expected records that hold data, found none", Place{file_});
         return std::move(found_);
@@ -38,7 +33,7 @@ public:
 
 private:
     Error error(std::size_t column, std::string what) const {
-        return {Fault::bad_input, std::move(what), Place{file_, line_, column}};
+        return {Fault::bad_input, std::move(what), Place{file_, line_.number, column}};
     }
 
     std::optional<Error> take(std::string_view record) {
@@ -53,8 +48,7 @@ private:
         if (bytes->size() != length + 1 || length < kAddressBytes[type] + 1)
             return error(3, fmt::format("expected {} bytes after the first as that says, at least {}, found {}", length,
                                         kAddressBytes[type] + 1, bytes->empty() ? 0 : bytes->size() - 1));
-        const int sum = std::accumulate(bytes->begin(), bytes->end() - 1, 0);
-        const int proof = ~sum & 0xFF;
+        const std::uint8_t proof = proof_of(std::span(*bytes).first(bytes->size() - 1), found_.proof);
         if (bytes->back() != proof)
             return error(record.size() - 1,
                          fmt::format("expected the checksum {:02X}, found {:02X}", proof, bytes->back()));
@@ -82,17 +76,17 @@ private:
                                         8 * wide, count, address));
         DataRecord record{.address = address,
                           .data = {bytes.begin() + 1 + static_cast<std::ptrdiff_t>(wide), bytes.end() - 1},
-                          .line = line_,
-                          .first_at = at_ + 2,
-                          .data_at = at_ + 4 + 2 * wide,
-                          .proof_at = at_ + 4 + 2 * wide + 2 * count};
+                          .line = line_.number,
+                          .first_at = line_.at + 2,
+                          .data_at = line_.at + 4 + 2 * wide,
+                          .proof_at = line_.at + 4 + 2 * wide + 2 * count};
         found_.records.push_back(std::move(record));
         return std::nullopt;
     }
 
     const std::string& file_;
     RecordFile found_;
-    std::size_t line_ = 0, at_ = 0;
+    TextLine line_;
     std::uint64_t data_records_ = 0;
     bool ended_ = false;
 };

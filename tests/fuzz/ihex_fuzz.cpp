@@ -1,0 +1,7 @@
+// Any bytes as Intel HEX: what records_round_trip.h promises of both formats of records.
+#include "formats/ihex/reader.h"
+#include "records_round_trip.h"
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+    return revwright::fuzz::try_records(revwright::ihex::read, data, size);
+}
