@@ -1,9 +1,22 @@
 #include "model/log.h"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace revwright {
+
+std::vector<std::string> words_in(const Channel& channel, std::size_t most) {
+    std::vector<std::string> words;
+    std::vector<bool> seen(channel.texts.size());
+    for (const double value : channel.values) {
+        if (std::isnan(value) || seen[static_cast<std::size_t>(value)]) continue;
+        if (words.size() == most) break;
+        seen[static_cast<std::size_t>(value)] = true;
+        words.push_back(channel.texts[static_cast<std::size_t>(value)]);
+    }
+    return words;
+}
 
 const Channel* Log::find(ChannelKey key) const {
     const auto found = std::ranges::find_if(channels, [&](const Channel& channel) { return channel.key == key; });

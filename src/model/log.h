@@ -34,7 +34,11 @@ struct Channel {
     std::optional<double> resolution = {};     // the step its values are multiples of; nothing where none shows
     std::optional<std::size_t> group = {};     // which group of the file, from 0, where files have them (MDF 4)
     std::vector<std::string> texts = {};       // where not empty the channel holds words: `values` are indices into it
+    bool repeated = false;                     // another group of the file has the same channel, renewed more often
 };
+
+/// The words that come up in a channel of words, first come first, and no more than `most` of them.
+std::vector<std::string> words_in(const Channel& channel, std::size_t most);
 
 /// A stretch of the log whose recording is at fault, or the whole of it.
 struct QualityNote {

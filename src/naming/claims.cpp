@@ -40,7 +40,11 @@ void add_sheet(Log& log, const ChannelSheet& sheet, UserClaims& user) {
         for (std::size_t i = 0; i < log.channels.size(); ++i) {
             if (!is_named(log.channels[i], rule.name)) continue;
             found = true;
-            if (rule.none_of_ours)
+            if (log.channels[i].repeated) continue;
+            if (!log.channels[i].texts.empty() && !rule.none_of_ours)
+                log.lost.push_back(fmt::format("the channel sheet names {} as {}, but it holds words, not numbers",
+                                               rule.name, to_string(rule.is)));
+            else if (rule.none_of_ours)
                 user.none_of_ours.push_back(i);
             else
                 user.claims.push_back(claim_of(rule, log.channels[i], i));
@@ -58,7 +62,7 @@ void add_canonical_names(const Log& log, UserClaims& user) {
         const auto key = channel_key(log.channels[i].name);
         const bool taken = std::ranges::find(claims, i, &Claim::channel) != claims.end() ||
                            std::ranges::count(user.none_of_ours, i) > 0;
-        if (!key || key->signal == Signal::time_s || taken) continue;
+        if (!key || key->signal == Signal::time_s || taken || !may_be_ours(log.channels[i])) continue;
         Claim claim{.channel = i, .key = *key, .where = Place{log.file}};
         take_unit_of(log.channels[i], claim);
         claims.push_back(std::move(claim));
@@ -81,6 +85,8 @@ std::optional<UnitConversion> special_conversion(const Claim& claim) {
 }
 
 }  // namespace
+
+bool may_be_ours(const Channel& channel) { return channel.texts.empty() && !channel.repeated; }
 
 bool is_named(const Channel& channel, std::string_view name) {
     if (!name.starts_with(channel.name)) return false;

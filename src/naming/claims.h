@@ -53,6 +53,9 @@ struct UserClaims {
 /// channel.
 Result<UserClaims> settle_claims(Log& log, const ChannelSheet* sheet);
 
+/// Whether it holds numbers, and is the one to take where several groups hold it.
+bool may_be_ours(const Channel& channel);
+
 /// Whether a sheet's row names this channel, with the unit that its header shows or without.
 bool is_named(const Channel& channel, std::string_view name);
 

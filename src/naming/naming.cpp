@@ -10,6 +10,7 @@
 #include "core/unit.h"
 #include "naming/ambient.h"
 #include "naming/claims.h"
+#include "naming/repeated.h"
 #include "naming/settle.h"
 
 namespace revwright {
@@ -91,6 +92,7 @@ void apply(Log& log, const std::vector<Claim>& claims, const NamingHints& hints)
 }  // namespace
 
 Result<Log> name_channels(Log log, const ChannelSheet* sheet, const NamingHints& hints) {
+    mark_repeated(log);
     auto settled = settle_claims(log, sheet);
     if (!settled) return tl::unexpected(settled.error());
     for (Claim& claim : settled->claims) {
@@ -101,6 +103,7 @@ Result<Log> name_channels(Log log, const ChannelSheet* sheet, const NamingHints&
     }
     settle_by_words(log, hints, hints.ambient_pressure_kpa.value_or(kStandardKpa), *settled);
     apply(log, settled->claims, hints);
+    say_repeated(log);
     return log;
 }
 

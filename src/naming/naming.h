@@ -17,7 +17,8 @@ namespace revwright {
 /// stored as a negative correction is turned round. sheet: may be null. Rows for channels that the log lacks, and
 /// assumptions, are said in Log::lost. Named channels have Channel::read_as; an absolute pressure below zero is said in
 /// Log::quality and Channel::quality. Errors: a unit of a user's claim that is unknown or measures something else, two
-/// channels that users gave one name.
+/// channels that users gave one name. Channels of words are never ours; of one that stands in several groups of the
+/// file the one renewed most often is named (naming/repeated.h).
 Result<Log> name_channels(Log log, const ChannelSheet* sheet, const NamingHints& hints = {});
 
 }  // namespace revwright

@@ -52,7 +52,7 @@ std::vector<Open> open_channels(const Log& log, const UserClaims& user) {
     for (const std::size_t channel : user.none_of_ours) named[channel] = true;
     std::vector<Open> open;
     for (std::size_t i = 0; i < log.channels.size(); ++i) {
-        if (named[i]) continue;
+        if (named[i] || !may_be_ours(log.channels[i])) continue;
         const NameWords words = read_name(log.channels[i].name);
         Open entry{.channel = i, .matches = match_words(words)};
         std::erase_if(entry.matches, [&](const WordMatch& match) { return taken.contains(match.key); });

@@ -101,24 +101,38 @@ Range range_of(const Series& series) {
     return range;
 }
 
+/// A channel of words has no range: its first and last word instead, and which words came up.
+void put_words(Json& json, const Channel& channel) {
+    const std::vector<std::string> words = words_in(channel, 32);
+    const auto is_word = [](double value) { return !std::isnan(value); };
+    const auto last = std::ranges::find_if(channel.values.rbegin(), channel.values.rend(), is_word);
+    if (!words.empty()) json["first"] = words.front();
+    if (last != channel.values.rend()) json["last"] = channel.texts[static_cast<std::size_t>(*last)];
+    json["min"] = json["max"] = json["resolution"] = nullptr;
+    json["texts"] = words;
+}
+
 Json channel_json(const Log& log, const Channel& channel) {
     const Range range = range_of(log.series(channel));
-    return {{"name", channel.name},
-            {"is", channel.key ? Json(to_string(*channel.key)) : Json(nullptr)},
-            {"candidates", channel.candidates},
-            {"doubt", channel.doubt.empty() ? Json(nullptr) : Json(channel.doubt)},
-            {"unit_in_log", channel.unit_in_log},
-            {"unit", channel.unit},
-            {"samples", range.samples},
-            {"refresh_hz", number(channel.refresh_hz)},
-            {"resolution", number(channel.resolution)},
-            {"first", number(range.first)},
-            {"last", number(range.last)},
-            {"min", number(range.min)},
-            {"max", number(range.max)},
-            {"time_first_s", number(range.time_first)},
-            {"time_last_s", number(range.time_last)},
-            {"quality", channel.quality}};
+    Json json{{"name", channel.name},
+              {"is", channel.key ? Json(to_string(*channel.key)) : Json(nullptr)},
+              {"candidates", channel.candidates},
+              {"doubt", channel.doubt.empty() ? Json(nullptr) : Json(channel.doubt)},
+              {"unit_in_log", channel.unit_in_log},
+              {"unit", channel.unit},
+              {"samples", range.samples},
+              {"refresh_hz", number(channel.refresh_hz)},
+              {"resolution", number(channel.resolution)},
+              {"first", number(range.first)},
+              {"last", number(range.last)},
+              {"min", number(range.min)},
+              {"max", number(range.max)},
+              {"time_first_s", number(range.time_first)},
+              {"time_last_s", number(range.time_last)},
+              {"quality", channel.quality}};
+    if (!channel.texts.empty()) put_words(json, channel);
+    if (channel.group) json["group"] = *channel.group;
+    return json;
 }
 
 }  // namespace

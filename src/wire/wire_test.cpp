@@ -115,5 +115,29 @@ TEST(InspectJson, SaysHowOftenAChannelIsRenewedAndInWhichSteps) {
     EXPECT_EQ(json["channels"][0]["max"], 59);
 }
 
+TEST(InspectJson, TellsWordsAndTheGroupOfTheFile) {
+    const double none = std::nan("");
+    Log log{.file = "a.mf4", .format = "mdf4", .time_bases = {{{0.0, 1.0, 2.0, 3.0}}}, .channels = {}};
+    Channel state{.name = "state", .unit_in_log = "", .key = {}, .unit = "", .values = {none, 2.0, 0.0, 2.0}};
+    state.texts = {"idle", "off", "pull"};
+    state.group = 3;
+    log.channels.push_back(state);
+    const auto channel = nlohmann::json::parse(inspect_json(log, {}, {}))["channels"][0];
+    EXPECT_EQ(channel["first"], "pull");
+    EXPECT_EQ(channel["last"], "pull");
+    EXPECT_EQ(channel["texts"], (std::vector<std::string>{"pull", "idle"})) << "those that came up";
+    EXPECT_TRUE(channel["min"].is_null() && channel["max"].is_null());
+    EXPECT_EQ(channel["group"], 3);
+    EXPECT_EQ(channel["samples"], 3);
+    for (int i = 0; i < 40; ++i) log.channels[0].texts.push_back(std::to_string(i));
+    log.time_bases[0].seconds.clear();
+    log.channels[0].values.clear();
+    for (int i = 0; i < 40; ++i) {
+        log.time_bases[0].seconds.push_back(i);
+        log.channels[0].values.push_back(i);
+    }
+    EXPECT_EQ(nlohmann::json::parse(inspect_json(log, {}, {}))["channels"][0]["texts"].size(), 32U);
+}
+
 }  // namespace
 }  // namespace revwright::wire

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <limits>
 
 #include "cli/text/layout.h"
@@ -140,6 +141,8 @@ std::string shown_unit(const Channel& channel) {
 /// What a channel is, or may be.
 std::string meaning_of(const Channel& channel) {
     if (channel.key) return to_string(*channel.key);
+    if (!channel.texts.empty()) return "(words)";
+    if (channel.repeated) return "(again)";
     return channel.candidates.empty() ? "(none of ours)" : "(open)";
 }
 
@@ -154,6 +157,21 @@ std::string open_channels_text(const Log& log) {
     }
     if (text.empty()) return "";
     return "\nOpen: name these in a channel sheet (--save-channels FILE writes one to complete)\n" + text;
+}
+
+/// What the channels of words say.
+std::string words_text(const Log& log) {
+    constexpr std::size_t kMost = 32;
+    std::string text;
+    for (const Channel& channel : log.channels) {
+        if (channel.texts.empty()) continue;
+        std::vector<std::string> words = words_in(channel, kMost + 1);
+        const bool more = words.size() > kMost;
+        if (more) words.resize(kMost);
+        const std::string said = words.empty() ? "no word" : fmt::format("{}", fmt::join(words, ", "));
+        text += paragraph(fmt::format("{}: {}{}", channel.name, said, more ? " and more" : ""), 2);
+    }
+    return text.empty() ? text : "\nWords\n" + text;
 }
 
 /// Why a check did not run, and what would cure it.
@@ -250,7 +268,10 @@ std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const s
                                    count(log.channels.size(), "channel"));
     if (!log.named_by.empty()) text += fmt::format("Channels named by {}.\n", log.named_by);
     text += "\n";
-    Columns columns({"channel in the log", "unit", "is", "samples", "Hz", "min", "max", "quality"});
+    const bool groups = std::ranges::any_of(log.channels, [](const Channel& c) { return c.group.has_value(); });
+    std::vector<std::string> heads{"channel in the log", "unit", "is", "samples", "Hz", "min", "max", "quality"};
+    if (groups) heads.insert(heads.begin() + 1, "group");
+    Columns columns(heads);
     for (const Channel& channel : log.channels) {
         std::size_t samples = 0;
         double low = std::numeric_limits<double>::infinity(), high = -low;
@@ -261,12 +282,20 @@ std::string inspect_text(const Log& log, const std::vector<Pull>& pulls, const s
             high = std::max(high, value);
         }
         const int decimals = channel.key ? decimals_of(channel.unit) : 2;
-        columns.add({channel.name, shown_unit(channel), meaning_of(channel), std::to_string(samples),
-                     channel.refresh_hz ? fixed(*channel.refresh_hz, 1) : "?", samples > 0 ? fixed(low, decimals) : "-",
-                     samples > 0 ? fixed(high, decimals) : "-", listed(channel.quality)});
+        const bool range = samples > 0 && channel.texts.empty();
+        std::vector<std::string> row{channel.name,
+                                     shown_unit(channel),
+                                     meaning_of(channel),
+                                     std::to_string(samples),
+                                     channel.refresh_hz ? fixed(*channel.refresh_hz, 1) : "?",
+                                     range ? fixed(low, decimals) : "-",
+                                     range ? fixed(high, decimals) : "-",
+                                     listed(channel.quality)};
+        if (groups) row.insert(row.begin() + 1, channel.group ? std::to_string(*channel.group) : "-");
+        columns.add(row);
     }
     text += columns.print(2) + "\n" + pulls_text(pulls, {log.file}) + excluded_text(excluded, {log.file});
-    text += open_channels_text(log);
+    text += words_text(log) + open_channels_text(log);
     if (!log.quality.empty()) text += "\nQuality of the log\n";
     for (const QualityNote& note : log.quality) text += paragraph(note.kind + ": " + note.text, 2);
     if (!log.lost.empty()) text += "\nNot read, or assumed\n";

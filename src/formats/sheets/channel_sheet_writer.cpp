@@ -30,7 +30,8 @@ std::string one_line(std::string_view text) {
 }
 
 bool stands_twice(const Log& log, const Channel& channel) {
-    return std::ranges::count(log.channels, channel.name, &Channel::name) > 1;
+    return std::ranges::count_if(
+               log.channels, [&](const Channel& other) { return other.name == channel.name && !other.repeated; }) > 1;
 }
 
 std::string row(const Channel& channel) {
@@ -63,6 +64,7 @@ std::string write_channel_sheet(const Log& log) {
     std::string text = "schema = \"revwright.channels/1\"\n";
     std::string open, rest, twice;
     for (const Channel& channel : log.channels) {
+        if (channel.repeated) continue;  // a row for its name means the one that is renewed more often
         const std::string name = "\n#   " + one_line(channel.name);
         if (stands_twice(log, channel))
             twice += name;
