@@ -101,7 +101,7 @@ struct RecordItem {
     bool descending = false;  // INDEX_DECR
     Order order = Order::row_dir;
     bool direct = true;      // false: the record holds an address, not the numbers (PBYTE, PWORD, PLONG)
-    std::size_t length = 1;  // of `other`: how many of the type
+    std::size_t length = 1;  // of `other`: how many of the type; of `axis_pairs`: the most pairs there can be
 };
 
 /// RECORD_LAYOUT: what lies in memory, in the order of `position`.
@@ -167,6 +167,7 @@ struct ParameterSet {
                     instances = 0;
     } counts = {};
 
+    /// The parameter of that name; looks through all of them.
     const ParameterDescription* find(std::string_view name) const;
 };
 
