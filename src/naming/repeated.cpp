@@ -33,8 +33,20 @@ Sampled sampled(const Log& log, const Channel& channel) {
     return out;
 }
 
-/// Whether the slow samples lie in what the fast ones span from the slow sample before to the one behind.
-bool is_one(const Sampled& fast, const Sampled& slow) {
+/// The samples where the value is another than before, and the first and the last: what rows repeat is left out.
+Sampled renewed(const Sampled& all) {
+    Sampled out;
+    for (std::size_t i = 0; i < all.times.size(); ++i) {
+        if (i > 0 && i + 1 < all.times.size() && all.values[i] == all.values[i - 1]) continue;
+        out.times.push_back(all.times[i]);
+        out.values.push_back(all.values[i]);
+    }
+    return out;
+}
+
+/// Whether the slow values lie in what the fast ones span from the slow value before to the one behind.
+bool is_one(const Sampled& fast, const Sampled& in_rows) {
+    const Sampled slow = renewed(in_rows);
     if (slow.times.size() < 2 || fast.times.size() < 2) return false;
     const double step = (slow.times.back() - slow.times.front()) / static_cast<double>(slow.times.size() - 1);
     if (fast.times.front() > slow.times.front() + step || fast.times.back() < slow.times.back() - step) return false;
