@@ -34,10 +34,10 @@ public:
         const Link header = write_header();
         out_.set_link(header, 1, write_history());
         Link before = 0;
-        for (std::size_t base = 0; base < log_.time_bases.size(); ++base) {
-            const Link group = write_group(plan_group(log_, base));
-            out_.set_link(before == 0 ? header : before, kNext, group);
-            before = group;
+        for (const WrittenGroup& group : plan_groups(log_)) {
+            const Link link = write_group(group);
+            out_.set_link(before == 0 ? header : before, kNext, link);
+            before = link;
         }
         return std::move(out_).finish();
     }

@@ -4,6 +4,8 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <utility>
 
 #include "formats/mdf4/block_writer.h"
 
@@ -70,20 +72,26 @@ bool is_sample(const Channel& channel, double value) {
     return channel.texts.empty() || (value >= 0.0 && value < static_cast<double>(channel.texts.size()));
 }
 
-WrittenGroup plan_group(const Log& log, std::size_t time_base) {
-    WrittenGroup group{.base = &log.time_bases[time_base], .columns = {}};
-    std::uint32_t invalidation_bits = 0;
+std::vector<WrittenGroup> plan_groups(const Log& log) {
+    std::vector<WrittenGroup> groups;
+    std::map<std::pair<std::size_t, std::optional<std::size_t>>, std::size_t> known;
+    std::vector<std::uint32_t> invalidation_bits;
     for (const Channel& channel : log.channels) {
-        if (channel.time_base != time_base) continue;
+        const auto [entry, is_new] = known.try_emplace({channel.time_base, channel.group}, groups.size());
+        if (is_new) {
+            groups.push_back({.base = &log.time_bases[channel.time_base], .columns = {}});
+            invalidation_bits.push_back(0);
+        }
+        WrittenGroup& group = groups[entry->second];
         assert(channel.values.size() == group.base->seconds.size());
         WrittenColumn column{.channel = &channel, .byte_offset = group.data_bytes};
         choose_form(column);
         group.data_bytes += column.bytes;
-        if (lacks_samples(channel)) column.invalidation_bit = invalidation_bits++;
+        if (lacks_samples(channel)) column.invalidation_bit = invalidation_bits[entry->second]++;
         group.columns.push_back(column);
     }
-    group.invalidation_bytes = (invalidation_bits + 7) / 8;
-    return group;
+    for (std::size_t i = 0; i < groups.size(); ++i) groups[i].invalidation_bytes = (invalidation_bits[i] + 7) / 8;
+    return groups;
 }
 
 std::vector<std::uint8_t> written_records(const WrittenGroup& group) {

@@ -20,7 +20,7 @@ struct WrittenColumn {
     std::optional<std::uint32_t> invalidation_bit = {};  // where a sample is missing, else none is needed
 };
 
-/// The records of one time base: its time as f64 in bytes 0 to 7, then the channels as they come, then the
+/// The records of one group: its time as f64 in bytes 0 to 7, then the channels as they come, then the
 /// invalidation bits.
 struct WrittenGroup {
     const TimeBase* base = nullptr;
@@ -30,9 +30,10 @@ struct WrittenGroup {
     std::size_t record_bytes() const { return std::size_t{data_bytes} + invalidation_bytes; }
 };
 
-/// Which form each channel of the base takes: the shortest that keeps every sample bit for bit. Words are indices into
-/// a conversion while one can list them, else offsets of texts.
-WrittenGroup plan_group(const Log& log, std::size_t time_base);
+/// One group for each time base, and where channels of one time base come from several groups of a file, one for each
+/// of those. Each channel takes the shortest form that keeps every sample bit for bit; words are indices into a
+/// conversion while one can list them, else offsets of texts.
+std::vector<WrittenGroup> plan_groups(const Log& log);
 
 /// Whether there is a sample: a number, and no index beyond the texts.
 bool is_sample(const Channel& channel, double value);
