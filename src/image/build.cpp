@@ -58,7 +58,7 @@ std::vector<ChangedChecksum> changed_checksums(std::span<const ChecksumRegion> r
 }  // namespace
 
 Result<BuiltImage> build(const Image& parent, const Description& description, std::span<const ChecksumRegion> regions,
-                         const Proposal& proposal) {
+                         const Proposal& proposal, std::span<const NamedBytes> others) {
     if (const auto ours = made_for(proposal, parent); !ours) return tl::unexpected(ours.error());
     const auto before = read_tables(description, parent);
     if (!before) return tl::unexpected(before.error());
@@ -67,7 +67,7 @@ Result<BuiltImage> build(const Image& parent, const Description& description, st
     auto cells = approved_cells(proposal, *before);
     if (!cells) return tl::unexpected(cells.error());
     std::erase_if(*cells, [](const ChangedCell& cell) { return cell.raw_from == cell.raw_to; });
-    if (const auto alone = moves_only_itself(*cells, description, regions); !alone)
+    if (const auto alone = moves_only_itself(*cells, description, regions, others); !alone)
         return tl::unexpected(alone.error());
 
     BuiltImage built{.image = parent, .parent = parent.digest, .cells = std::move(*cells)};

@@ -3,6 +3,7 @@
 #include <span>
 
 #include "core/error.h"
+#include "image/parameter_places.h"
 #include "model/description.h"
 #include "model/image.h"
 #include "model/job.h"
@@ -17,9 +18,10 @@ namespace revwright {
 /// outside approved cells and checksum stores differs. An Error of Fault::program if that fails: nothing is handed out.
 /// No approvals: the parent's bytes exactly.
 ///
+/// `others`: bytes of parameters that are not in `description`, as moves_only_itself takes them.
 /// Refused: a proposal for another parent, a parent whose declared checksums do not match its own bytes, whatever
 /// approved_cells and moves_only_itself refuse, tables or regions outside the image.
 Result<BuiltImage> build(const Image& parent, const Description& description, std::span<const ChecksumRegion> regions,
-                         const Proposal& proposal);
+                         const Proposal& proposal, std::span<const NamedBytes> others = {});
 
 }  // namespace revwright

@@ -76,10 +76,21 @@ Result<void> clear_of_axes(std::span<const Moved> moved, const TableDescription&
     return {};
 }
 
+/// A parameter's own bytes may move with it; those of any other may not.
+Result<void> clear_of_others(std::span<const Moved> moved, std::span<const NamedBytes> others) {
+    for (const NamedBytes& other : others)
+        for (const Moved& m : touching(moved, other.range)) {
+            if (m.cell->table == other.name) continue;
+            return refuse(fmt::format("{} shares bytes with parameter {}: changing one would change the other",
+                                      cell_name(m.cell->table, m.cell->at), other.name));
+        }
+    return {};
+}
+
 }  // namespace
 
 Result<void> moves_only_itself(std::span<const ChangedCell> cells, const Description& description,
-                               std::span<const ChecksumRegion> regions) {
+                               std::span<const ChecksumRegion> regions, std::span<const NamedBytes> others) {
     const std::vector<Moved> moved = by_address(cells, description);
     if (const auto sound = apart(moved); !sound) return sound;
     for (const TableDescription& table : description.tables) {
@@ -92,7 +103,7 @@ Result<void> moves_only_itself(std::span<const ChangedCell> cells, const Descrip
                          fmt::format("the checksum stored at {}", address_text(region.store)), region.where);
             !clear)
             return clear;
-    return {};
+    return clear_of_others(moved, others);
 }
 
 }  // namespace revwright

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "core/digest.h"
@@ -32,6 +33,8 @@ struct CellDifference {
     CellIndex at;
     double from = 0.0;
     double to = 0.0;
+    std::string from_text = {}, to_text = {};  // instead of numbers, where the cell holds a word or a text
+    bool is_text() const { return !from_text.empty() || !to_text.empty(); }
 };
 
 struct TableDifference {
@@ -39,6 +42,11 @@ struct TableDifference {
     std::optional<std::size_t> axis = {};  // set: the cells are points of this axis, counted from 0
     ChannelKey quantity = {};
     std::vector<CellDifference> cells = {};
+    std::string unit = {};  // where `quantity` is not known: as the description writes it, empty = none
+    bool quantity_known = true;
+
+    /// Of from and to.
+    std::string_view unit_text() const { return quantity_known ? info(quantity.signal).unit : std::string_view(unit); }
 
     /// "SPARK_MAIN", or "SPARK_MAIN axis 0".
     std::string name() const { return axis ? table + " axis " + std::to_string(*axis) : table; }

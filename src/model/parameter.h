@@ -109,7 +109,7 @@ struct RecordLayout {
     std::string name = {};
     std::vector<RecordItem> items = {};
     std::map<StoredType, std::size_t> alignment = {};        // bytes; a type that is missing is aligned to 1
-    std::array<std::optional<std::size_t>, 5> fixed_counts;  // FIX_NO_AXIS_PTS_X ..
+    std::array<std::optional<std::size_t>, 5> fixed_counts = {};  // FIX_NO_AXIS_PTS_X ..
     bool keeps_places = false;  // STATIC_RECORD_LAYOUT, STATIC_ADDRESS_OFFSETS: room for the most points stays taken
     std::string why_not = {};   // one sentence where something in it is not understood
 };

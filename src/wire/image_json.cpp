@@ -16,11 +16,14 @@ Json roles_json(const ImageEntry& entry, const std::string& table) {
 
 Json table_json(const TableDifference& table, const ImageEntry& entry) {
     Json cells = Json::array();
+    const auto side = [](double value, const std::string& text, bool is_text) {
+        return is_text ? Json(text) : number(value);
+    };
     for (const CellDifference& cell : table.cells)
         cells.push_back({{"at", cell.at},
-                         {"from", number(cell.from)},
-                         {"to", number(cell.to)},
-                         {"unit", info(table.quantity.signal).unit}});
+                         {"from", side(cell.from, cell.from_text, cell.is_text())},
+                         {"to", side(cell.to, cell.to_text, cell.is_text())},
+                         {"unit", table.unit_text()}});
     return {{"table", table.name()}, {"roles", roles_json(entry, table.table)}, {"cells", std::move(cells)}};
 }
 

@@ -15,14 +15,17 @@ std::string index_text(const CellIndex& at) {
 }
 
 std::string table_text(const TableDifference& table) {
-    const std::string_view unit = info(table.quantity.signal).unit;
+    const std::string_view unit = table.unit_text();
     const int decimals = std::max(2, decimals_of(unit));
     Columns columns({"cell", "old", "new", "change"});
     for (const CellDifference& cell : table.cells)
-        columns.add({index_text(cell.at), fixed(cell.from, decimals), fixed(cell.to, decimals),
-                     with_sign(cell.to - cell.from, decimals)});
+        if (cell.is_text())
+            columns.add({index_text(cell.at), cell.from_text, cell.to_text, ""});
+        else
+            columns.add({index_text(cell.at), fixed(cell.from, decimals), fixed(cell.to, decimals),
+                         with_sign(cell.to - cell.from, decimals)});
     return fmt::format("\n{}: {}{}\n", table.name(), count(table.cells.size(), "cell"),
-                       unit == "1" ? std::string() : fmt::format(", {}", unit)) +
+                       unit == "1" || unit.empty() ? std::string() : fmt::format(", {}", unit)) +
            columns.print(2);
 }
 
