@@ -1,10 +1,6 @@
 #include "image/file_bytes.h"
 
-#include <algorithm>
-#include <filesystem>
-#include <fstream>
 #include <gtest/gtest.h>
-#include <iterator>
 #include <string>
 
 #include "formats/ihex/reader.h"
@@ -101,27 +97,6 @@ TEST(FileBytes, AnAddressGivenTwiceIsRefused) {
     const auto image = image_of_records(*records, "a.hex");
     ASSERT_FALSE(image);
     EXPECT_EQ(describe(image.error()), "a.hex:2: expected each address once, found 0x0001 again");
-}
-
-// Source: the triplets of the bincopy project; none of them is kept here.
-TEST(FileBytes, TheSameBytesInHexAndSRecord) {
-    const std::filesystem::path folder = "../shared/data/hex";  // tests run in the project's root
-    if (!std::filesystem::exists(folder)) GTEST_SKIP() << "no ../shared/data/hex beside the project";
-    const auto read_file = [&](const char* name) {
-        std::ifstream in(folder / name, std::ios::binary);
-        return std::string(std::istreambuf_iterator<char>(in), {});
-    };
-    const std::string hex = read_file("empty_main.hex"), s19 = read_file("empty_main.s19");
-    const Image a = image_of(ihex::read(hex, "empty_main.hex")), b = image_of(srec::read(s19, "empty_main.s19"));
-    EXPECT_EQ(a.bytes, b.bytes);
-    EXPECT_EQ(a.segments, b.segments);
-    EXPECT_EQ(a.segments.front().address, 0x400238u);
-    EXPECT_EQ(a.segments.front().length, 0x4002B4u - 0x400238u);
-    EXPECT_EQ(text_of(a), hex);
-    EXPECT_EQ(text_of(b), s19);
-    const std::string bin = read_file("convert.bin");
-    const Image c = image_of(ihex::read(read_file("convert.hex"), "convert.hex"));
-    EXPECT_EQ(std::string(c.bytes.begin(), c.bytes.end()), bin);
 }
 
 }  // namespace
