@@ -6,6 +6,7 @@
 #include "app/channel_sheets.h"
 #include "app/mapped_file.h"
 #include "formats/csv/reader.h"
+#include "formats/mdf4/reader.h"
 #include "naming/naming.h"
 #include "physics/air.h"
 #include "physics/fuel.h"
@@ -34,11 +35,13 @@ Result<std::optional<ChannelSheet>> sheet_for(Log& log, const LogOpening& openin
     return std::optional<ChannelSheet>();
 }
 
-/// The log as its file has it, of whatever format. The file is no longer mapped when this returns.
+/// The log as its file has it. Which format it is, the first bytes say, never the file's name. The file is no longer
+/// mapped when this returns.
 Result<Log> read_log(const Path& file) {
     const auto mapped = MappedFile::open(file);
     if (!mapped) return tl::unexpected(mapped.error());
-    auto log = csv::read(mapped->text(), file.string());
+    auto log = mdf4::looks_like(mapped->bytes()) ? mdf4::read(mapped->bytes(), file.string())
+                                                 : csv::read(mapped->text(), file.string());
     // Said before anything the reader complains of: half of a file may read as anything.
     if (const auto same = mapped->unchanged(); !same) return tl::unexpected(same.error());
     return log;

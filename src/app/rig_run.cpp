@@ -1,11 +1,29 @@
 #include "app/rig_run.h"
 
+#include <algorithm>
+#include <cctype>
+#include <string>
+
 #include "app/files.h"
+#include "app/job_description.h"
 #include "app/truth_json.h"
 #include "formats/csv/writer.h"
-#include "image/read.h"
+#include "formats/mdf4/writer.h"
 
 namespace revwright::app {
+namespace {
+
+bool names_mdf4(const Path& file) {
+    std::string extension = file.extension().string();
+    std::ranges::transform(extension, extension.begin(), [](unsigned char c) { return std::tolower(c); });
+    return extension == ".mf4";
+}
+
+Result<void> write_log(const Path& file, const Log& log) {
+    return names_mdf4(file) ? write_file(file, mdf4::write(log, {.deflate = true})) : write_file(file, csv::write(log));
+}
+
+}  // namespace
 
 Path truth_beside(const Path& log) { return Path(log).replace_extension(".truth.json"); }
 
@@ -18,11 +36,11 @@ Result<RigOutcome> drive_rig(const Path& job_file, const RigOrder& order, const 
     if (order.image) sources.push_back(*order.image);
     for (const Path& output : {out, truth_beside(out)})
         if (const auto kept = keep_sources(output, sources); !kept) return tl::unexpected(kept.error());
-    const auto tables = read_tables(*job->description, *image);
+    const auto tables = tables_of(*job, *image);
     if (!tables) return tl::unexpected(tables.error());
     auto run = rig::drive({.job = job->sheet, .tables = *tables, .seed = order.seed, .faults = order.faults});
     if (!run) return tl::unexpected(run.error());
-    if (const auto written = write_file(out, csv::write(run->log)); !written) return tl::unexpected(written.error());
+    if (const auto written = write_log(out, run->log); !written) return tl::unexpected(written.error());
     const std::string truth = truth_json(run->truth, out.filename().string());
     if (const auto written = write_file(truth_beside(out), truth); !written) return tl::unexpected(written.error());
     const std::size_t rows = run->log.time_bases.empty() ? 0 : run->log.time_bases.front().seconds.size();

@@ -21,8 +21,8 @@ struct RigOutcome {
     std::size_t rows = 0;
 };
 
-/// Drives the simulated car with an image of the job, writes the log to `out` as CSV and what really happened to
-/// `out` with .truth.json for its extension.
+/// Drives the simulated car with an image of the job, writes the log to `out`, as MDF 4 where its name ends in .mf4 and
+/// else as CSV, and what really happened to `out` with .truth.json for its extension.
 Result<RigOutcome> drive_rig(const Path& job, const RigOrder& order, const Path& out);
 
 /// The path the truth of a log is written to: run.csv -> run.truth.json.

@@ -56,7 +56,9 @@ void add_rig(CLI::App& app, Exit& exit) {
     command->add_option("--fault", options->faults, "plant a fault; one of: " + fault_names())
         ->type_name("NAME")
         ->check(known_fault);
-    command->add_option("--out", options->out, "the log to write; its truth goes beside it")
+    command
+        ->add_option("--out", options->out,
+                     "the log to write, as MDF 4 where its name ends in .mf4, else as CSV; its truth goes beside it")
         ->required()
         ->type_name("LOG");
     command->callback([options, &exit] { exit = rig(*options); });

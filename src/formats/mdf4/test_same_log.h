@@ -11,10 +11,13 @@
 /// For tests only.
 namespace revwright::mdf4 {
 
-/// What the sample is, words as words; "-" where there is none. Numbers bit for bit.
+/// What the sample is, words as words; "-" where there is none, which an empty word is too. Numbers bit for bit.
 inline std::string told(const Channel& channel, double value) {
     if (!std::isfinite(value)) return "-";
-    if (!channel.texts.empty()) return channel.texts[static_cast<std::size_t>(value)];
+    if (!channel.texts.empty()) {
+        const std::string& word = channel.texts[static_cast<std::size_t>(value)];
+        return word.empty() ? "-" : word;
+    }
     return fmt::format("{} ({:x})", value, std::bit_cast<std::uint64_t>(value));
 }
 
