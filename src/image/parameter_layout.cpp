@@ -319,6 +319,10 @@ private:
             }
             const auto points = points_of(d);
             if (!points) return tl::unexpected(points.error());
+            // An axis that nothing stores may claim any length; every cell over it takes a byte.
+            if (*points > image_.bytes.size())
+                return refuse(
+                    fmt::format("its axis {} has {} points, more than the image has bytes", kAxisNames[d], *points));
             record_.axes[d].points = *points;
         }
         return {};

@@ -68,7 +68,8 @@ void name_quantities(const ParameterQuantities& quantities, ReadParameter& read)
     const auto known = [](std::string_view unit, const std::optional<ChannelKey>& channel) {
         return channel ? to_channel_unit(unit, *channel) : std::nullopt;
     };
-    if (const auto turn = known(read.unit, quantities.cells)) {
+    const bool numbers = !read.text && read.words.empty();
+    if (const auto turn = known(read.unit, quantities.cells); turn && numbers) {
         to_channel(*turn, read.values);
         if (read.min) read.min = (*turn)(*read.min);
         if (read.max) read.max = (*turn)(*read.max);
@@ -79,7 +80,7 @@ void name_quantities(const ParameterQuantities& quantities, ReadParameter& read)
     for (std::size_t d = 0; d < std::min(read.axes.size(), quantities.axes.size()); ++d) {
         ReadAxis& axis = read.axes[d];
         const auto turn = known(axis.unit, quantities.axes[d]);
-        if (!turn) continue;
+        if (!turn || !axis.words.empty()) continue;
         to_channel(*turn, axis.values);
         axis.quantity = quantities.axes[d];
         axis.unit = info(axis.quantity->signal).unit;

@@ -83,6 +83,7 @@ std::string why_not_writable(const ParameterSet& set, const std::vector<PlacedPa
     if (auto trouble = kind_trouble(parameter.kind); !trouble.empty()) return trouble;
     if (!record.why_not.empty()) return record.why_not;
     if (!record.values) return "its layout holds no cells";
+    if (record.values->shape.size() != read.axes.size()) return "not every dimension of its cells has an axis";
     if (auto trouble = why_not_linear(parameter.conversion); !trouble.empty()) return trouble;
     if (!sound(std::get<LinearConversion>(parameter.conversion))) return "its conversion has no finite factor";
     if (parameter.bit_mask) return "it is only some of the bits of its bytes";
