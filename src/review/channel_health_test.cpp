@@ -165,5 +165,22 @@ TEST(ClockFaults, TwoTimeBasesThatMoveApartAreNoted) {
     EXPECT_TRUE(notes(0.0).empty()) << "a delay that stays is no drift";
 }
 
+// What a broken clock claims must cost neither time nor memory.
+TEST(ClockFaults, TimeBasesOverAgesAreNotComparedStepByStep) {
+    Log log{.file = "a.mf4", .format = "mdf4", .time_bases = {{{0.0, 1.0, 1e17}}, {{0.5, 2.0, 9e16}}}, .channels = {}};
+    log.channels.push_back({.name = "n",
+                            .unit_in_log = "",
+                            .key = ChannelKey{Signal::engine_speed_rpm},
+                            .unit = "rpm",
+                            .values = {900.0, 1000.0, 1100.0}});
+    log.channels.push_back({.name = "v",
+                            .unit_in_log = "",
+                            .key = ChannelKey{Signal::vehicle_speed_km_h},
+                            .unit = "km/h",
+                            .time_base = 1,
+                            .values = {10.0, 11.0, 12.0}});
+    EXPECT_TRUE(clock_faults(log).empty());
+}
+
 }  // namespace
 }  // namespace revwright

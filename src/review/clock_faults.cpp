@@ -19,7 +19,9 @@ constexpr double kRateFactor = 1.5;    // between the rates before and after
 constexpr double kDriftSeconds = 0.3;  // between the first and the last third of a drive
 constexpr double kLongEnoughS = 60.0;  // for a drift to be seen
 constexpr double kGridS = 0.05, kFarthestS = 2.0;
-constexpr double kAlike = 0.8;  // correlation of what belongs together
+constexpr double kAlike = 0.8;          // correlation of what belongs together
+constexpr double kThinnestHz = 0.5;     // below, no value lies between two samples
+constexpr double kLongestS = 86'400.0;  // a clock that claims more than a day is not that of a drive
 
 /// Slope by least squares over the samples from..to; nothing for fewer than three.
 std::optional<double> slope(const Samples& samples, std::size_t from, std::size_t to) {
@@ -148,7 +150,9 @@ void add_drift(const Log& log, std::vector<QualityNote>& notes) {
         const auto &a = log.time_bases[one->time_base].seconds, &b = log.time_bases[other->time_base].seconds;
         if (a.empty() || b.empty()) continue;
         const Log::Span both{std::max(a.front(), b.front()), std::min(a.back(), b.back())};
-        if (both.end_s - both.start_s < kLongEnoughS) continue;
+        const double span_s = both.end_s - both.start_s;
+        if (span_s < kLongEnoughS || span_s > kLongestS) continue;
+        if (static_cast<double>(std::min(a.size(), b.size())) < kThinnestHz * span_s) continue;
         const auto drift = drift_between(log, *one, *other, both);
         if (!drift || std::abs(*drift) < kDriftSeconds) continue;
         notes.push_back({"clock-drift", both.start_s, both.end_s,
