@@ -111,7 +111,12 @@ Result<void> ChannelReader::add(ChannelPlan plan, std::uint64_t composition, int
         return blocks_.refused(
             composition, fmt::format("expected structures nested at most {} deep, found more", kDeepestStructure));
     const auto id = blocks_.id_at(composition);
-    if (id == "CN") return chain(composition, plan.name, depth + 1);
+    if (id == "CN") {
+        const std::string parent = plan.name;
+        // A structure is bytes; a number that is also given in parts is a channel beside them.
+        if (plan.is_integer() || plan.is_float() || plan.is_string()) group_.channels.push_back(std::move(plan));
+        return chain(composition, parent, depth + 1);
+    }
     if (id == "CA") return add_array(plan, composition, depth);
     lost_.add(fmt::format(
         "channel {} of {} is composed in a way that is not understood (a block {} at byte {}); it is left out",

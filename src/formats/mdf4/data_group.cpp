@@ -39,7 +39,7 @@ public:
         if (afford()) plan_.id_bytes > 0 ? read_mixed() : read_even();
         std::vector<ReadGroup> groups;
         for (GroupDecoder& decoder : decoders_)
-            if (!decoder.plan().skipped) groups.push_back(finish(decoder));
+            if (!decoder.plan().skipped && !decoder.refused()) groups.push_back(finish(decoder));
         return groups;
     }
 

@@ -46,6 +46,7 @@ bool GroupDecoder::expect(std::uint64_t rows) {
             fmt::format("{} holds {} records of {} channels, more than a file of this size can mean; it is left out",
                         plan_->label(), rows, columns.size()));
         columns.clear();
+        refused_ = true;
         return false;
     }
     budget_->samples -= rows * each;

@@ -26,7 +26,8 @@ public:
 
     const GroupPlan& plan() const { return *plan_; }
     std::size_t rows() const { return rows_; }
-    std::uint64_t expected() const { return expected_; }
+    /// It was said that none of its records are taken.
+    bool refused() const { return refused_; }
     std::vector<Column> columns;
     std::optional<std::size_t> time_column() const;
 
@@ -36,6 +37,7 @@ private:
     Lost* lost_;
     std::size_t rows_ = 0, invalid_rows_ = 0;
     std::uint64_t expected_ = 0;
+    bool refused_ = false;
 };
 
 }  // namespace revwright::mdf4

@@ -52,8 +52,8 @@ TEST_P(SameRecording, HoldsTheTruthsInEveryVersion) {
     ASSERT_EQ(times.size(), 90u);
     EXPECT_NEAR(times.front(), 0.0586474, 5e-8);
     EXPECT_NEAR(times.back(), 8.9586477, 5e-8);
-    // The last key of the table is 5: beyond it the last value stays.
-    EXPECT_EQ(channel_of(log, "ASAM.M.SCALAR.UBYTE.TAB_INTP_DEFAULT_VALUE").values.back(), 108.0);
+    // The last key of the table is 13: beyond it the last value stays.
+    EXPECT_EQ(channel_of(log, "ASAM.M.SCALAR.UBYTE.TAB_INTP_DEFAULT_VALUE").values.back(), 111.0);
     const Channel& words = channel_of(log, "ASAM.M.SCALAR.UBYTE.VTAB_RANGE_DEFAULT_VALUE");
     EXPECT_TRUE(std::ranges::count(words.texts, "Zero_to_one") == 1 &&
                 std::ranges::count(words.texts, "out of range value") == 1)

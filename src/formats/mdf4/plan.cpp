@@ -77,6 +77,7 @@ private:
         ChannelReader reader(blocks_, texts_, conversions_, lost_, group);
         if (auto read_in = reader.read(block.link(1)); !read_in) return tl::unexpected(std::move(read_in.error()));
         group.skipped = (flags & (kBusEvent | kEventSignal)) != 0;
+        if (group.skipped) group.channels.clear();
         if (group.skipped && group.cycles > 0)
             lost_.add(fmt::format("{} holds {}, which are not decoded", group.label(),
                                   (flags & kBusEvent) != 0 ? "messages of a bus" : "events"));

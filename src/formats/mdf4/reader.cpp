@@ -114,8 +114,9 @@ private:
 
     std::string nothing_to_read() {
         const std::vector<std::string> lost = lost_.take();
-        if (lost.empty()) return "expected a group of channels with records, found none";
-        return fmt::format("expected a group of channels with records, found none that is whole: {}", lost.back());
+        std::string why;
+        for (std::size_t i = 0; i < std::min<std::size_t>(lost.size(), 3); ++i) why += (i == 0 ? ": " : "; ") + lost[i];
+        return "expected a group of channels with records, found none" + why;
     }
 
     std::span<const std::uint8_t> bytes_;
