@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace revwright {
@@ -12,6 +13,9 @@ struct TextLine {
     std::size_t number = 0;  // from 1
     std::size_t at = 0;      // its first character in the whole text
 };
+
+/// How a character is shown in a message: 'a', or byte 0x7F where it cannot be printed.
+std::string character_text(char c);
 
 /// The lines of a text that hold something: LF or CR LF ends them, spaces before the end do not count, and blank ones
 /// are passed over. For formats of one record a line.

@@ -22,5 +22,12 @@ TEST(TextLines, CountsWhatItPassesOver) {
     EXPECT_FALSE(TextLines("").next());
 }
 
+TEST(TextLines, AByteThatCannotBePrintedIsNamed) {
+    EXPECT_EQ(character_text('a'), "'a'");
+    EXPECT_EQ(character_text('\x7F'), "byte 0x7F");
+    EXPECT_EQ(character_text('\xC3'), "byte 0xC3");
+    EXPECT_EQ(character_text('\0'), "byte 0x00");
+}
+
 }  // namespace
 }  // namespace revwright

@@ -11,6 +11,8 @@
 #include <string>
 #include <utility>
 
+#include "core/text_lines.h"
+
 namespace revwright {
 namespace {
 
@@ -118,10 +120,7 @@ private:
         return stop(fmt::format("expected {} at column {} of the formula, found {}", expected, at_ + 1, found()));
     }
     std::string found() const {
-        const char c = text_[at_];
-        if (is_letter(c)) return fmt::format("'{}'", word().substr(0, 24));
-        if (c < ' ' || c > '~') return fmt::format("byte 0x{:02X}", static_cast<unsigned char>(c));
-        return fmt::format("'{}'", c);
+        return is_letter(text_[at_]) ? fmt::format("'{}'", word().substr(0, 24)) : character_text(text_[at_]);
     }
     std::string_view word() const {
         std::size_t end = at_;

@@ -40,7 +40,9 @@ private:
 
     std::optional<Error> take(std::string_view record) {
         if (ended_) return error(1, "expected nothing after the end record, found another line");
-        if (record.front() != ':') return error(1, fmt::format("expected a colon, found '{}'", record.substr(0, 1)));
+        if (record.front() != ':')
+            return error(1, fmt::format("expected a colon, with which each record of Intel HEX begins, found {}",
+                                        character_text(record.front())));
         const auto bytes = bytes_from_hex(record.substr(1));
         if (!bytes) return error(2, "expected pairs of hexadecimal digits after the colon, found something else");
         if (bytes->size() < kBytesBesideData || bytes->size() != (*bytes)[0] + kBytesBesideData)

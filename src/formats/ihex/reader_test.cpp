@@ -42,7 +42,11 @@ TEST(Ihex, KnowsWhereEachRecordStandsInTheText) {
 
 TEST(Ihex, RefusesWithLineAndColumn) {
     EXPECT_EQ(refusal_of(":0100000055AB\n"), "a.hex:1:12: expected the checksum AA, found AB");
-    EXPECT_EQ(refusal_of("0100000055AA\n"), "a.hex:1:1: expected a colon, found '0'");
+    EXPECT_EQ(refusal_of("0100000055AA\n"),
+              "a.hex:1:1: expected a colon, with which each record of Intel HEX begins, found '0'");
+    EXPECT_EQ(refusal_of("\x7F"
+                         "ELF"),
+              "a.hex:1:1: expected a colon, with which each record of Intel HEX begins, found byte 0x7F");
     EXPECT_EQ(refusal_of(":01000000G5AA\n"),
               "a.hex:1:2: expected pairs of hexadecimal digits after the colon, found something else");
     EXPECT_EQ(refusal_of(":0200000055AA\n"), "a.hex:1:2: expected a record of 7 bytes as its first byte says, found 6");

@@ -39,7 +39,9 @@ private:
     std::optional<Error> take(std::string_view record) {
         if (ended_) return error(1, "expected nothing after the end record, found another line");
         const bool begins = record.size() >= 2 && record[0] == 'S' && record[1] >= '0' && record[1] <= '9';
-        if (!begins) return error(1, "expected a line that begins with S and a digit, found something else");
+        if (!begins)
+            return error(1, fmt::format("expected S and a digit, with which each S-record begins, found {}",
+                                        character_text(record.front())));
         const auto type = static_cast<std::size_t>(record[1] - '0');
         if (kAddressBytes[type] == 0) return error(2, fmt::format("expected S0 to S3 or S5 to S9, found S{}", type));
         const auto bytes = bytes_from_hex(record.substr(2));

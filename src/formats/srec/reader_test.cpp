@@ -39,7 +39,7 @@ TEST(Srec, RefusesWithLineAndColumn) {
     EXPECT_EQ(refusal_of(data + "S5030002FA\n"), "a.s19:2:5: expected a count of 1 data records, found 2");
     EXPECT_EQ(refusal_of("S4030000FC\n"), "a.s19:1:2: expected S0 to S3 or S5 to S9, found S4");
     EXPECT_EQ(refusal_of(":00000001FF\n"),
-              "a.s19:1:1: expected a line that begins with S and a digit, found something else");
+              "a.s19:1:1: expected S and a digit, with which each S-record begins, found ':'");
     EXPECT_EQ(refusal_of("S9030000FC\n" + data),
               "a.s19:2:1: expected nothing after the end record, found another line");
     EXPECT_EQ(refusal_of("S9030000FC\n"), "a.s19: expected records that hold data, found none");
