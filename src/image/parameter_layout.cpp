@@ -362,6 +362,11 @@ std::uint64_t PlacedNumbers::address_of(std::size_t flat) const {
 
 Result<PlacedRecord> place_record(const ParameterDescription& parameter, const RecordLayout& layout,
                                   std::span<const std::size_t> counts, const Image& image) {
+    // The standard knows some 50 kinds; each is looked for among the others.
+    constexpr std::size_t kMostItems = 128;
+    if (layout.items.size() > kMostItems)
+        return refuse(
+            fmt::format("its layout {} has {} items, {} at most", layout.name, layout.items.size(), kMostItems));
     return Walk(parameter, layout, counts, image).place();
 }
 

@@ -111,11 +111,18 @@ void read_cells(const ParameterSet& set, const std::vector<PlacedParameter>& pla
     convert(parameter, read);
 }
 
-/// Cells and axis points the parameter will hold.
-std::size_t size_of_reading(const PlacedRecord& record) {
-    std::size_t cells = record.values ? record.values->cells() : 0;
-    for (const PlacedAxis& axis : record.axes) cells += axis.points;
-    return cells;
+std::size_t numbers_in(const PlacedRecord& record) {
+    std::size_t numbers = record.values ? record.values->cells() : 0;
+    for (const PlacedAxis& axis : record.axes) numbers += axis.points + (axis.pairs ? axis.pairs->cells() : 0);
+    return numbers;
+}
+
+/// Numbers that are read for the parameter: its own, and those of axes and curves it refers to.
+std::size_t numbers_read(const std::vector<PlacedParameter>& places, std::size_t number) {
+    std::size_t numbers = numbers_in(*places[number].record);
+    for (const auto& other : places[number].refers_to)
+        if (other && places[*other].record) numbers += numbers_in(*places[*other].record);
+    return numbers;
 }
 
 ReadParameter read_one(const ParameterSet& set, const std::vector<PlacedParameter>& places, std::size_t number,
@@ -131,7 +138,7 @@ ReadParameter read_one(const ParameterSet& set, const std::vector<PlacedParamete
         read.why_not = placed.why_not;
         return read;
     }
-    const std::size_t cells = size_of_reading(*placed.record);
+    const std::size_t cells = numbers_read(places, number);
     if (cells > cells_left) {
         read.why_not = fmt::format("the parameters of this description hold more than {} cells in all", kMostCells);
         return read;
