@@ -10,8 +10,8 @@ namespace revwright::mdf4 {
 /// deflate may hide a thousand bytes in one. All our choice: a log of any real shape stays far below.
 struct Budget {
     explicit Budget(std::size_t file_bytes)
-        : samples(std::max<std::size_t>(256u << 20, 64 * file_bytes)),
-          texts(std::max<std::size_t>(64u << 20, 4 * file_bytes)),
+        : samples(std::max<std::size_t>(256u << 20, 128 * file_bytes)),
+          texts(std::max<std::size_t>(32u << 20, 4 * file_bytes)),
           stream(std::max<std::size_t>(256u << 20, 100 * file_bytes)),
           work(std::max<std::size_t>(std::size_t{1} << 29, 100 * file_bytes)) {}
     std::size_t samples;  // bytes of values

@@ -12,7 +12,7 @@
 namespace revwright::mdf4 {
 
 /// How many records are turned into columns at once: their bytes and one column's values stay in the first cache.
-inline constexpr std::size_t kTileBytes = 32 * 1024;
+inline constexpr std::size_t kTileBytes = 24 * 1024;
 inline constexpr std::size_t kTileRows = 1024;
 
 /// One channel while records are read: its samples so far.

@@ -55,6 +55,8 @@ void lay_out_ranges(Conversion& found, std::size_t step) {
 }
 
 void prepare(Conversion& found) {
+    // A search, against one multiplication.
+    if (found.kind >= Conversion::table_between && found.kind <= Conversion::range_to_text) found.weight += 8;
     switch (found.kind) {
         case Conversion::value_to_text:
             return sort_keys(found, 1);

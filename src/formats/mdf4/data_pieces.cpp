@@ -12,7 +12,8 @@ constexpr std::size_t kDeflatedHead = 24;  // of a DZ block, between its header 
 // Deflate cannot shrink further: 258 bytes for two bits of code (RFC 1951, 3.2.5).
 constexpr std::uint64_t kMostOutOfDeflate = 1032;
 // Our choice: what one deflated block may hold in a file of any size; larger files may have larger ones.
-constexpr std::uint64_t kLargestBlock = 192u << 20;
+constexpr std::uint64_t kLargestBlock = 64u << 20;
+constexpr std::uint64_t kLargestToFile = 32;
 constexpr std::uint32_t kInvalidationPresent = 1u << 31;
 
 bool is_plain(std::string_view id) { return id == "DT" || id == "SD" || id == "DV" || id == "DI" || id == "RD"; }
@@ -98,7 +99,8 @@ Result<void> DataLists::add_deflated(std::uint64_t at, DataPieces& found, std::v
     if (!is_plain(original) || stored > block->data.size() - kDeflatedHead)
         return blocks_.refused(at, fmt::format("expected {} deflated bytes of a data block, found {}", stored,
                                                block->data.size() - kDeflatedHead));
-    if (length / kMostOutOfDeflate > stored || length > std::max(kLargestBlock, 8 * blocks_.bytes().size()))
+    if (length / kMostOutOfDeflate > stored ||
+        length > std::max<std::uint64_t>(kLargestBlock, kLargestToFile * blocks_.bytes().size()))
         return blocks_.refused(
             at, fmt::format("expected a length that {} deflated bytes can hold, found {} bytes", stored, length));
     found.apart |= original == "DV";

@@ -131,15 +131,22 @@ private:
     void take_table() {
         const Conversion& table = *plan_.conversion;
         const bool whole = column_.whole();
+        double last = kNoSample;
+        Outcome of_last = table.of(last, whole);
+        // States last: most samples are as the one before.
+        const auto outcome_of = [&](double raw) {
+            if (raw != last) of_last = table.of(last = raw, whole);
+            return of_last;
+        };
         const bool any_word = std::ranges::any_of(channel_.values, [&](double raw) {
-            const Outcome outcome = table.of(raw, whole);
+            const Outcome outcome = outcome_of(raw);
             return outcome.text != nullptr && !outcome.text->empty();
         });
         const bool numbers = !any_word || table.numbers_with_status();
         if (any_word && numbers) channel_.quality.push_back("not-available");
         std::unordered_map<const std::string*, double> known;
         for (double& value : channel_.values) {
-            const Outcome outcome = table.of(value, whole);
+            const Outcome outcome = outcome_of(value);
             if (numbers) {
                 value = outcome.text != nullptr ? kNoSample : outcome.number;
             } else if (outcome.text != nullptr) {
