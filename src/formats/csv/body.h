@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "core/error.h"
+#include "core/workers.h"
 #include "formats/csv/clock.h"
 #include "formats/csv/header.h"
 #include "formats/csv/rows.h"
@@ -26,7 +27,16 @@ struct Body {
     std::vector<std::string> lost;         // rows that were not read, or not whole
 };
 
-/// One pass over the rows. Holds eight bytes for each sample, a bit for each blank, and no text.
-Result<Body> read_body(const Dialect& dialect, const Header& header, const std::string& file);
+/// How the rows are read. Either way gives the same.
+struct RowReading {
+    bool one_by_one = false;               // each by RowReader: the simple way, which says what is right
+    std::size_t chunk_bytes = 128 * 1024;  // else in pieces of this size
+    Workers workers = {};
+};
+
+/// One pass over the rows. Holds eight bytes for each sample, a bit for each blank, and no text but of a few pieces.
+/// line_feeds: of dialect.rows.
+Result<Body> read_body(const Dialect& dialect, const Header& header, const std::string& file, std::size_t line_feeds,
+                       const RowReading& reading);
 
 }  // namespace revwright::csv

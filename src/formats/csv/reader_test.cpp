@@ -1,10 +1,10 @@
-#include "formats/csv/reader.h"
-
 #include <cmath>
 #include <gtest/gtest.h>
 #include <limits>
 #include <string>
 #include <vector>
+
+#include "formats/csv/read_test.h"
 
 namespace revwright {
 namespace {
@@ -12,16 +12,7 @@ namespace {
 using Values = std::vector<double>;
 const double kBlank = std::numeric_limits<double>::quiet_NaN();
 
-Log log_of(std::string_view text) {
-    auto log = csv::read(text, "run.csv");
-    EXPECT_TRUE(log) << describe(log.error());
-    return log ? *std::move(log) : Log{};
-}
-
-std::string refusal_of(std::string_view text) {
-    const auto log = csv::read(text, "run.csv");
-    return log ? "read" : describe(log.error());
-}
+using csv::log_of, csv::refusal_of;
 
 /// Equal, with NaN equal to NaN.
 void expect_values(const Values& found, const Values& wanted) {

@@ -10,6 +10,7 @@
 #include "core/error.h"
 #include "formats/csv/dialect.h"
 #include "formats/csv/header.h"
+#include "formats/csv/row_split.h"
 
 namespace revwright::csv {
 
@@ -26,16 +27,22 @@ struct OddCells {
     std::size_t other_unit_line = 0;
 };
 
-/// Reads one row after the other into the same buffer of numbers.
+/// Reads one row after the other into the same buffer of numbers, and knows what of their cells is odd. This is the
+/// simple way of reading, which says what is right; RowBlock takes the plain rows from it.
 class RowReader {
 public:
-    RowReader(const Dialect& dialect, const std::vector<Column>& columns, const std::string& file);
+    RowReader(const RowRules& rules, const std::vector<Column>& columns, const std::string& file);
 
     enum class Row { whole, short_of_cells, blank };
 
     /// begin: where the row starts; a line feed ends it at or before end. Sets `next` behind that line feed.
     /// Refuses a row with more cells than the header, or a quote that does not close on its line.
     Result<Row> read(const char* begin, const char* end, std::size_t line);
+
+    /// A row that somebody else has split: its odd cells are given one by one, from the left.
+    void start_row(std::size_t line);
+    /// The number that a cell stands for which is none at first sight; NaN, and counted, where it is none at all.
+    double odd_value(std::size_t column, const OddText& cell);
 
     /// The row's numbers, NaN where there is none.
     const std::vector<double>& values() const { return values_; }
@@ -50,17 +57,9 @@ public:
     const std::vector<std::size_t>& infinite() const { return infinite_; }
 
 private:
-    struct Cell {
-        const char* end = nullptr;  // the delimiter, or the line feed
-        double value = 0.0;
-    };
-    Result<Cell> read_odd_cell(const char* begin, const char* end, std::size_t column);
-    double odd_value(std::string_view inside, std::string_view raw, char decimal, std::size_t column);
     std::optional<double> styled_value(std::string_view inside, char decimal, std::size_t column);
-    const char* line_end(const char* from, const char* end);
-    Error error_at(const char* where, std::string what) const;
 
-    char delimiter_, decimal_, bare_decimal_;
+    RowRules rules_;
     const std::string& file_;
     const std::vector<Column>& columns_;
     std::vector<double> values_;
@@ -68,9 +67,7 @@ private:
     std::vector<OddCells> odd_;
     std::vector<std::size_t> styled_, infinite_;
     std::optional<std::int64_t> first_day_;
-    const char* row_ = nullptr;
     const char* next_ = nullptr;
-    const char* line_end_ = nullptr;  // of the row, once an odd cell has asked for it
     std::size_t line_ = 0, cells_ = 0;
 };
 

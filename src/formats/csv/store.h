@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <utility>
 #include <vector>
 
@@ -19,6 +20,8 @@ public:
         else
             samples_.push_back(value);
     }
+    /// The same for several rows, from `row`.
+    void add(std::size_t row, std::span<const double> values);
     std::size_t count() const { return samples_.size(); }
     /// Room for the rows to come, judged by the share of the rows so far that had a sample.
     void reserve(std::size_t rows_so_far, std::size_t rows_expected);
@@ -34,6 +37,8 @@ public:
 
 private:
     void mark_blank(std::size_t row);
+    void mark_blanks(std::size_t row, std::uint64_t blanks);
+    void add_some(std::size_t row, std::span<const double> values);
     std::vector<double> samples_;
     std::vector<std::uint64_t> blank_;  // empty for a column without blanks
 };
