@@ -3,8 +3,8 @@
 #include <algorithm>
 
 #include "app/files.h"
+#include "app/job_description.h"
 #include "image/build.h"
-#include "image/compare.h"
 #include "image/file_bytes.h"
 #include "image/patch.h"
 #include "wire/image_json.h"
@@ -58,7 +58,11 @@ Result<BuiltImage> build_image(const Path& job_file, const Path& proposal_file, 
     if (!proposal) return tl::unexpected(proposal.error());
     if (!approve_all.by.empty()) approve_every_move(*proposal, approve_all);
 
-    auto built = build(*parent, *job->description, job->sheet.image->checksums, *proposal);
+    const auto description = description_of(*job, *parent);
+    if (!description) return tl::unexpected(description.error());
+    std::vector<NamedBytes> others;
+    if (job->parameters) others = bytes_of_parameters(job->parameters->set, parameters_of(*job, *parent).places);
+    auto built = build(*parent, *description, job->sheet.image->checksums, *proposal, others);
     if (!built) return in_file(proposal_file, built.error());
     if (const auto written = write_file(out, file_bytes(built->image)); !written)
         return tl::unexpected(written.error());
@@ -89,13 +93,13 @@ Result<Image> undo_image(const Path& job_file, const Path& image_file, const Pat
 }
 
 Result<ComparedImages> compare_images(const Path& job_file, const Path& a_file, const Path& b_file) {
-    auto job = open_job_with_image(job_file);
+    auto job = open_job_with_image(job_file, RolesAre::only_listed);
     if (!job) return tl::unexpected(job.error());
     const auto a = open_image_of(*job, a_file);
     if (!a) return tl::unexpected(a.error());
     const auto b = open_image_of(*job, b_file);
     if (!b) return tl::unexpected(b.error());
-    auto comparison = compare(*job->description, job->sheet.image->checksums, *a, *b);
+    auto comparison = compare_in(*job, *a, *b);
     if (!comparison) return tl::unexpected(comparison.error());
     return ComparedImages{std::move(*job), std::move(*comparison)};
 }

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
-#include "image/read.h"
+#include "app/job_description.h"
 
 namespace revwright::app {
 namespace {
@@ -12,7 +12,7 @@ void add(const OpenJob& job, const Image& image, std::string name, OpenLogs& ope
     const auto known = [&](const JobImage& listed) { return listed.tables->image == image.digest; };
     if (std::ranges::any_of(open.job_images, known)) return;
     if (!open.tables.contains(image.digest)) {
-        auto tables = read_tables(*job.description, image);
+        auto tables = tables_of(job, image);
         if (!tables) return;
         open.tables.emplace(image.digest, std::move(*tables));
     }

@@ -4,16 +4,14 @@
 
 #include "app/compressor_maps.h"
 #include "app/files.h"
+#include "app/job_description.h"
 #include "app/job_images.h"
 #include "app/open_log.h"
 #include "formats/ihex/reader.h"
 #include "formats/sheets/job.h"
-#include "formats/sheets/table_sheet.h"
 #include "formats/srec/reader.h"
-#include "image/check_entry.h"
 #include "image/file_bytes.h"
 #include "image/open.h"
-#include "image/read.h"
 
 namespace revwright::app {
 namespace {
@@ -52,7 +50,7 @@ Result<void> tie_to_run(const OpenJob& job, const RunEntry& run, OpenLogs& open)
     open.images.back() = digest;
     open.driven.back().standard = job.standard && job.standard->digest == digest;
     if (!open.tables.contains(digest)) {
-        auto tables = read_tables(*job.description, **image);
+        auto tables = tables_of(job, **image);
         if (!tables) return tl::unexpected(tables.error());
         open.tables.emplace(digest, std::move(*tables));
     }
@@ -78,25 +76,31 @@ Result<OpenJob> open_job(const Path& path) {
     return job;
 }
 
-Result<OpenJob> open_job_with_image(const Path& path) {
+Result<OpenJob> open_job_with_image(const Path& path, RolesAre roles) {
     auto job = open_job(path);
     if (!job) return job;
     if (!job->sheet.image) return refuse("[image] is needed here: file, description and roles", Place{path.string()});
     const Path described = job->beside(job->sheet.image->description);
     auto text = read_text(described);
     if (!text) return named_by(job->sheet, "description", text.error());
-    auto description = sheets::read_table_sheet(*text, described.string());
-    if (!description) return tl::unexpected(description.error());
-    job->description = std::move(*description);
-    if (auto fits = check_entry(*job->sheet.image, *job->description); !fits) return tl::unexpected(fits.error());
-    auto standard = open_image_of(*job, std::nullopt);
-    if (!standard) return named_by(job->sheet, "file", standard.error());
-    job->standard = std::move(*standard);
+    if (auto read = read_description(*job, described, *text, roles); !read) return tl::unexpected(read.error());
+    if (!job->standard)
+        if (auto opened = open_standard(*job); !opened) return tl::unexpected(opened.error());
     return job;
 }
 
+Result<void> open_standard(OpenJob& job) {
+    auto standard = open_image_of(job, std::nullopt);
+    if (!standard) return named_by(job.sheet, "file", standard.error());
+    job.standard = std::move(*standard);
+    return {};
+}
+
 std::vector<Path> sources_of(const OpenJob& job) {
-    return {job.sheet.file, job.beside(job.sheet.image->file), job.beside(job.sheet.image->description)};
+    std::vector<Path> files{job.sheet.file, job.beside(job.sheet.image->file),
+                            job.beside(job.sheet.image->description)};
+    if (job.parameters) files.insert(files.end(), job.parameters->included.begin(), job.parameters->included.end());
+    return files;
 }
 
 Result<Image> open_image_of(const OpenJob& job, const std::optional<Path>& file) {

@@ -4,8 +4,8 @@
 #include <iterator>
 #include <vector>
 
+#include "app/job_description.h"
 #include "evidence/evidence.h"
-#include "image/read.h"
 #include "propose/propose.h"
 #include "review/leave_out.h"
 #include "review/review.h"
@@ -30,9 +30,9 @@ Result<Proposed> propose_changes(const Path& job_file, std::span<const Path> log
     if (!job) return tl::unexpected(job.error());
     auto parent = open_image_of(*job, image);
     if (!parent) return tl::unexpected(parent.error());
-    auto parent_tables = read_tables(*job->description, *parent);
+    auto parent_tables = tables_of(*job, *parent);
     if (!parent_tables) return tl::unexpected(parent_tables.error());
-    auto standard_tables = read_tables(*job->description, *job->standard);
+    auto standard_tables = tables_of(*job, *job->standard);
     if (!standard_tables) return tl::unexpected(standard_tables.error());
     auto open = open_logs(*job, logs, channel_sheet);
     if (!open) return tl::unexpected(open.error());

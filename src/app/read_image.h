@@ -9,6 +9,7 @@ namespace revwright::app {
 struct ImageTables {
     OpenJob job;
     TableSet tables;
+    std::optional<ParameterReading> parameters = {};  // of an A2L: every parameter, whether a table to us or not
 };
 
 /// The tables of an image of the job (the standard one if none is named) in physical units.

@@ -5,8 +5,8 @@
 
 #include "app/card_parts.h"
 #include "app/files.h"
+#include "app/job_description.h"
 #include "image/checksum.h"
-#include "image/compare.h"
 #include "report/card_html.h"
 #include "review/speed_limiter.h"
 #include "wire/revision_record.h"
@@ -47,7 +47,7 @@ Result<void> add_record(TechnicianCard& card, const Path& image) {
 
 /// What separates the image from the standard one, and whether its checksums hold.
 Result<void> add_differences(TechnicianCard& card, const OpenJob& job, const Image& image) {
-    const auto compared = compare(*job.description, job.sheet.image->checksums, *job.standard, image);
+    const auto compared = compare_in(job, *job.standard, image);
     if (!compared) return tl::unexpected(compared.error());
     for (const TableDifference& table : compared->tables)
         count_cell(card.image.since_standard, table.name(), table.cells.size());

@@ -8,8 +8,10 @@
 #include "app/read_image.h"
 #include "cli/command.h"
 #include "cli/text/compare_text.h"
+#include "cli/text/parameters_text.h"
 #include "cli/text/tables_text.h"
 #include "wire/image_json.h"
+#include "wire/parameters_json.h"
 #include "wire/tables_json.h"
 
 namespace revwright::cli {
@@ -24,6 +26,12 @@ struct Options {
 Exit tables(const Options& options) {
     const auto read = app::read_image(options.job, options.parent(), options.table);
     if (!read) return refused(read.error());
+    if (read->parameters) {
+        const ImageEntry& entry = *read->job.sheet.image;
+        print(options.json ? wire::parameters_json(*read->parameters, entry, options.table)
+                           : text::parameters_text(*read->parameters, entry, options.table));
+        return Exit::done;
+    }
     print(options.json ? wire::tables_json(read->tables, *read->job.sheet.image, options.table)
                        : text::tables_text(read->tables, options.table));
     return Exit::done;
