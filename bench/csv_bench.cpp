@@ -1,29 +1,40 @@
 #include <algorithm>
+#include <atomic>
 #include <benchmark/benchmark.h>
+#include <chrono>
 #include <cstdint>
 #include <cstdlib>
+#include <cstring>
 #include <fmt/format.h>
 #include <iterator>
+#include <limits>
 #include <malloc.h>
 #include <new>
 #include <string>
 
+#include "app/crew.h"
 #include "formats/csv/reader.h"
 #include "formats/csv/writer.h"
 
 namespace {
 
 // Every allocation of this program is counted, so that the peak can be held against the samples that come out.
-std::size_t held_bytes = 0;
-std::size_t peak_bytes = 0;
+std::atomic<std::size_t> held_bytes = 0;
+std::atomic<std::size_t> peak_bytes = 0;
+
+void count_held(std::size_t bytes) {
+    const std::size_t held = held_bytes += bytes;
+    std::size_t peak = peak_bytes;
+    while (peak < held && !peak_bytes.compare_exchange_weak(peak, held)) {
+    }
+}
 
 }  // namespace
 
 void* operator new(std::size_t size) {
     void* block = std::malloc(size);
     if (block == nullptr) throw std::bad_alloc();
-    held_bytes += malloc_usable_size(block);
-    peak_bytes = std::max(peak_bytes, held_bytes);
+    count_held(malloc_usable_size(block));
     return block;
 }
 
@@ -69,13 +80,13 @@ std::string one_hour(Shape shape) {
     return text;
 }
 
-void read_one_hour(benchmark::State& state, Shape shape) {
+void read_one_hour(benchmark::State& state, Shape shape, const Workers& workers = {}) {
     const std::string text = one_hour(shape);
     std::size_t samples = 0, peak = 0;
     for (auto _ : state) {
         const std::size_t before = held_bytes;
-        peak_bytes = held_bytes;
-        const auto log = csv::read(text, "bench.csv");
+        peak_bytes = before;
+        const auto log = csv::read(text, "bench.csv", workers);
         if (!log) return state.SkipWithError(log.error().what.c_str());
         peak = peak_bytes - before;
         samples = log->time_bases.front().seconds.size();
@@ -92,6 +103,42 @@ void BM_ReadCsvSlowChannels(benchmark::State& state) { read_one_hour(state, Shap
 BENCHMARK(BM_ReadCsv)->Unit(benchmark::kMillisecond);
 BENCHMARK(BM_ReadCsvDecimalComma)->Unit(benchmark::kMillisecond);
 BENCHMARK(BM_ReadCsvSlowChannels)->Unit(benchmark::kMillisecond);
+
+double seconds_of(const std::string& text, const Workers& workers) {
+    const auto begin = std::chrono::steady_clock::now();
+    benchmark::DoNotOptimize(csv::read(text, "bench.csv", workers));
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+}
+
+/// Counter `speedup`: the fastest of the readings with one worker over the fastest of those with two, taken in turn,
+/// so that what else the machine does counts as little as it can.
+void BM_ReadCsvTwoCores(benchmark::State& state) {
+    const std::string text = one_hour(Shape::comma);
+    app::Crew crew(2);
+    double one = std::numeric_limits<double>::infinity(), two = one;
+    for (auto _ : state) {
+        state.PauseTiming();
+        one = std::min(one, seconds_of(text, {}));
+        state.ResumeTiming();
+        two = std::min(two, seconds_of(text, crew.workers()));
+    }
+    state.SetBytesProcessed(state.iterations() * std::ssize(text));
+    state.counters["speedup"] = one / two;
+    state.counters["best_mb_s"] = static_cast<double>(text.size()) / two * 1e-6;
+}
+BENCHMARK(BM_ReadCsvTwoCores)->Unit(benchmark::kMillisecond)->UseRealTime()->Iterations(40);
+
+/// What merely copying the same bytes costs.
+void BM_CopyFile(benchmark::State& state) {
+    const std::string text = one_hour(Shape::comma);
+    std::string copy(text.size(), '\0');
+    for (auto _ : state) {
+        std::memcpy(copy.data(), text.data(), text.size());
+        benchmark::ClobberMemory();
+    }
+    state.SetBytesProcessed(state.iterations() * std::ssize(text));
+}
+BENCHMARK(BM_CopyFile)->Unit(benchmark::kMillisecond);
 
 void BM_WriteCsv(benchmark::State& state) {
     const auto log = csv::read(one_hour(Shape::comma), "bench.csv");
