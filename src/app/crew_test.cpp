@@ -1,9 +1,13 @@
 #include "app/crew.h"
 
 #include <atomic>
+#include <fmt/format.h>
 #include <gtest/gtest.h>
-#include <numeric>
 #include <stdexcept>
+#include <string>
+
+#include "formats/csv/exact_text.h"
+#include "formats/csv/reader.h"
 
 namespace revwright::app {
 namespace {
@@ -42,6 +46,19 @@ TEST(Crew, HandsOnWhatATaskThrowsAndStaysUsable) {
     EXPECT_EQ(done, 20);
     EXPECT_NO_THROW(crew.workers().run(3, [&](std::size_t) { ++done; }));
     EXPECT_EQ(done, 23);
+}
+
+TEST(Crew, ReadsALogAsOneWorkerDoes) {
+    std::string text = "time_s,a,b,state\n";
+    for (int row = 0; row < 40'000; ++row)
+        text += fmt::format("{:.2f},{},{},{}\n", row / 100.0, row % 977, row % 5 == 0 ? "" : "1.5",
+                            row % 1000 == 7 ? "n/a" : "2");
+    const std::string alone = csv::exact_text(csv::read_simply(text, "run.csv"));
+    for (const std::size_t count : {2, 3, 4}) {
+        Crew crew(count);
+        EXPECT_TRUE(csv::exact_text(csv::read(text, "run.csv", crew.workers())) == alone) << count;
+        EXPECT_TRUE(csv::exact_text(csv::read_in_pieces(text, "run.csv", 5000, crew.workers())) == alone) << count;
+    }
 }
 
 TEST(Crew, StartsNoThreadForLittleWork) {

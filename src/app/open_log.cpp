@@ -4,6 +4,7 @@
 #include <system_error>
 
 #include "app/channel_sheets.h"
+#include "app/crew.h"
 #include "app/mapped_file.h"
 #include "formats/csv/reader.h"
 #include "formats/mdf4/reader.h"
@@ -40,8 +41,9 @@ Result<std::optional<ChannelSheet>> sheet_for(Log& log, const LogOpening& openin
 Result<Log> read_log(const Path& file) {
     const auto mapped = MappedFile::open(file);
     if (!mapped) return tl::unexpected(mapped.error());
+    Crew crew(Crew::count_for(mapped->bytes().size()));
     auto log = mdf4::looks_like(mapped->bytes()) ? mdf4::read(mapped->bytes(), file.string())
-                                                 : csv::read(mapped->text(), file.string());
+                                                 : csv::read(mapped->text(), file.string(), crew.workers());
     // Said before anything the reader complains of: half of a file may read as anything.
     if (const auto same = mapped->unchanged(); !same) return tl::unexpected(same.error());
     return log;
