@@ -115,6 +115,9 @@ bool names_a_counter(std::string_view name) {
 }
 
 bool names_time(std::string_view cell) {
+    // Most cells that are asked about are numbers split by the wrong delimiter: no word for time is without a letter.
+    const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); };
+    if (std::ranges::none_of(cell, is_letter)) return false;
     return cell.size() <= 2 * kLongestName && time_name(name_and_unit(cell_text(cell)).name).is_time;
 }
 
