@@ -9,7 +9,11 @@
 namespace revwright::a2l {
 namespace {
 
-Conversion unknown(std::string why) { return UnknownConversion{std::move(why)}; }
+Conversion unknown(std::string why) {
+    UnknownConversion conversion;
+    because(conversion.why, std::move(why));
+    return conversion;
+}
 
 Conversion straight(double factor, double offset) {
     if (!std::isfinite(factor) || !std::isfinite(offset) || factor == 0.0)
@@ -31,10 +35,12 @@ std::string check_rows(const TableConversion& table) {
 Conversion formula(const RawConversion& raw) {
     if (!raw.formula) return unknown("it has no FORMULA");
     auto read = Expression::parse(*raw.formula);
-    if (!read) return unknown(fmt::format("its formula \"{}\" is not understood: {}", *raw.formula, read.error().what));
+    if (!read)
+        return unknown(fmt::format("its formula \"{}\" is not understood: {}", brief(*raw.formula), read.error().what));
     if (read->inputs() == 0)
-        return unknown(fmt::format("its formula \"{}\" does not depend on the count", *raw.formula));
-    if (read->inputs() > 1) return unknown(fmt::format("its formula \"{}\" needs more than the count", *raw.formula));
+        return unknown(fmt::format("its formula \"{}\" does not depend on the count", brief(*raw.formula)));
+    if (read->inputs() > 1)
+        return unknown(fmt::format("its formula \"{}\" needs more than the count", brief(*raw.formula)));
     return FormulaConversion{std::move(*read), *raw.formula};
 }
 
@@ -42,6 +48,7 @@ std::size_t bytes_of(const Conversion& conversion) {
     if (const auto* table = std::get_if<TableConversion>(&conversion)) return table->counts.size() * 2 * sizeof(double);
     if (const auto* form = std::get_if<FormulaConversion>(&conversion))
         return form->text.size() * (1 + sizeof(Expression::Step));
+    if (const auto* unknown = std::get_if<UnknownConversion>(&conversion)) return unknown->why.size();
     const auto* words = std::get_if<WordConversion>(&conversion);
     std::size_t bytes = 0;
     if (words != nullptr)
@@ -64,22 +71,24 @@ Conversion Conversions::of_table(const RawConversion& raw, ConversionUse& use) {
     if (raw.table.text.empty()) return unknown("it names no table");
     const bool verbal = raw.kind.text == "TAB_VERB";
     if (auto* const words = verbal ? module_.words.find(raw.table.text) : nullptr) {
-        if (words->contested) return unknown(fmt::format("its table {} stands twice and differs", raw.table.text));
+        if (words->contested)
+            return unknown(fmt::format("its table {} stands twice and differs", brief(raw.table.text)));
         if (!words->value.why_not.empty())
-            return unknown(fmt::format("its table {}: {}", raw.table.text, words->value.why_not));
+            return unknown(fmt::format("its table {}: {}", brief(raw.table.text), words->value.why_not));
         return words->value.rows;
     }
     auto* const table = verbal ? nullptr : module_.tables.find(raw.table.text);
     if (table == nullptr) {
-        use.why_not = fmt::format("the table {} of its conversion {} is not described", raw.table.text, raw.name.text);
+        use.why_not = fmt::format("the table {} of its conversion {} is not described", brief(raw.table.text),
+                                  brief(raw.name.text));
         return unknown(use.why_not);
     }
-    if (table->contested) return unknown(fmt::format("its table {} stands twice and differs", raw.table.text));
+    if (table->contested) return unknown(fmt::format("its table {} stands twice and differs", brief(raw.table.text)));
     if (!table->value.why_not.empty())
-        return unknown(fmt::format("its table {}: {}", raw.table.text, table->value.why_not));
+        return unknown(fmt::format("its table {}: {}", brief(raw.table.text), table->value.why_not));
     if (table->value.kind.text != raw.kind.text)
-        return unknown(
-            fmt::format("it says {}, its table {} says {}", raw.kind.text, raw.table.text, table->value.kind.text));
+        return unknown(fmt::format("it says {}, its table {} says {}", brief(raw.kind.text), brief(raw.table.text),
+                                   brief(table->value.kind.text)));
     TableConversion made = table->value.rows;
     made.interpolate = raw.kind.text == "TAB_INTP";
     if (std::string why = check_rows(made); !why.empty()) return unknown(std::move(why));
@@ -107,12 +116,12 @@ ConversionUse Conversions::make(const RawConversion& raw) {
     else if (kind == "FORM")
         use.conversion = formula(raw);
     else
-        use.conversion = unknown(fmt::format("{} is no kind of conversion that is known", kind));
+        use.conversion = unknown(fmt::format("{} is no kind of conversion that is known", brief(kind)));
     if (auto* const why = std::get_if<UnknownConversion>(&use.conversion)) {
         const Place place = cursor_.place(raw.name);
-        why->why = fmt::format("conversion {} ({}:{}): {}", raw.name.text, place.file, place.line, why->why);
+        why->why = fmt::format("conversion {} ({}:{}): {}", brief(raw.name.text), place.file, place.line, why->why);
     }
-    use.bytes = bytes_of(use.conversion);
+    use.bytes = bytes_of(use.conversion) + use.unit.size();
     return use;
 }
 
@@ -122,10 +131,10 @@ const ConversionUse* Conversions::made(const Token& name) {
     if (name.text == "NO_COMPU_METHOD") return &at->second;
     auto* const raw = module_.conversions.find(name.text);
     if (raw == nullptr) {
-        at->second.why_not = fmt::format("its conversion {} is not described", name.text);
+        at->second.why_not = fmt::format("its conversion {} is not described", brief(name.text));
         at->second.conversion = unknown(at->second.why_not);
     } else if (raw->contested) {
-        at->second.conversion = unknown(fmt::format("conversion {} stands twice and differs", name.text));
+        at->second.conversion = unknown(fmt::format("conversion {} stands twice and differs", brief(name.text)));
     } else {
         at->second = make(raw->value);
     }
@@ -137,7 +146,7 @@ ConversionUse Conversions::use(const Token& name, const std::optional<std::strin
     const bool fits = made.bytes == 0 || budget_.take(made.bytes);
     ConversionUse use{
         .conversion = fits ? made.conversion : unknown("the tables of all its parameters take too much room"),
-        .unit = unit.value_or(made.unit),
+        .unit = unit.value_or(fits ? made.unit : std::string()),
         .why_not = made.why_not,
         .bytes = made.bytes};
     if (!use.why_not.empty()) {
@@ -148,7 +157,9 @@ ConversionUse Conversions::use(const Token& name, const std::optional<std::strin
 }
 
 std::string Conversions::unit(const Token& name, const std::optional<std::string>& unit) {
-    return unit ? *unit : made(name)->unit;
+    if (unit) return *unit;
+    const std::string& own = made(name)->unit;
+    return budget_.take(own.size()) ? own : std::string();
 }
 
 }  // namespace revwright::a2l

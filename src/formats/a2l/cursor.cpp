@@ -106,7 +106,8 @@ void Cursor::include(const Token& keyword) {
         return problems_.note(place(keyword), "expected a file behind /include");
     const auto path = include_path(written.text, within_.back() == 0 ? "" : sources_[within_.back()].path);
     if (!path)
-        return problems_.note(place(written), fmt::format("{} is not included: {}", written.text, path.error().what));
+        return problems_.note(place(written),
+                              fmt::format("{} is not included: {}", brief(written.text), path.error().what));
     enter(written, *path);
 }
 
@@ -147,7 +148,7 @@ Cursor::Item Cursor::item() {
         if (token.kind == Kind::word) return {Item::What::word, token};
         if (token.kind == Kind::text) return {Item::What::text, token};
         if (next_.kind != Kind::word) {
-            problems_.note(place(token), fmt::format("expected the name of a block behind {}", token.text));
+            problems_.note(place(token), fmt::format("expected the name of a block behind {}", brief(token.text)));
             continue;
         }
         const Token name = take();
@@ -156,7 +157,7 @@ Cursor::Item Cursor::item() {
         } else if (std::ranges::any_of(open_, [&](const Token& open) { return open.text == name.text; })) {
             closed_ = name;
         } else {
-            problems_.note(place(token), fmt::format("/end {} ends nothing", name.text));
+            problems_.note(place(token), fmt::format("/end {} ends nothing", brief(name.text)));
         }
     }
 }
@@ -171,8 +172,8 @@ Cursor::Item Cursor::begun() {
         next_.text = {next_.line_start, 0};
     } else if (!skipping_ && open_.size() > kModuleDepth && is_module_block(name.text)) {
         const Token unended = open_.back();
-        problems_.note(place(unended),
-                       fmt::format("{} has no /end before the {} of line {}", unended.text, name.text, name.line));
+        problems_.note(place(unended), fmt::format("{} has no /end before the {} of line {}", brief(unended.text),
+                                                   brief(name.text), name.line));
         open_.pop_back();
         return {.ended = false};
     }
@@ -184,8 +185,8 @@ Cursor::Item Cursor::close(const Token& name) {
     const Token opened = open_.back();
     open_.pop_back();
     if (opened.text == name.text) return {};
-    problems_.note(place(opened),
-                   fmt::format("{} has no /end before the /end {} of line {}", opened.text, name.text, name.line));
+    problems_.note(place(opened), fmt::format("{} has no /end before the /end {} of line {}", brief(opened.text),
+                                              brief(name.text), name.line));
     closed_ = name;
     return {.ended = false};
 }
@@ -194,7 +195,8 @@ void Cursor::never_ended() {
     if (open_.empty()) return;
     const Token opened = open_.back();
     open_.pop_back();
-    if (!gave_up_) problems_.fatal(place(opened), fmt::format("the {} that begins here is never ended", opened.text));
+    if (!gave_up_)
+        problems_.fatal(place(opened), fmt::format("the {} that begins here is never ended", brief(opened.text)));
 }
 
 void Cursor::skip(const Token& name) {

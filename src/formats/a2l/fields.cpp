@@ -7,13 +7,8 @@
 namespace revwright::a2l {
 namespace {
 
-/// As much of what was found as a sentence can hold, cut between characters.
 std::string found(const Token& token) {
-    if (token.kind == Token::Kind::end_of_text) return "the end of the text";
-    std::size_t length = token.text.size();
-    if (length > 60)
-        for (length = 60; length > 0 && (static_cast<unsigned char>(token.text[length]) & 0xC0) == 0x80;) --length;
-    return fmt::format("\"{}\"", token.text.substr(0, length));
+    return token.kind == Token::Kind::end_of_text ? "the end of the text" : fmt::format("\"{}\"", brief(token.text));
 }
 
 }  // namespace
@@ -42,7 +37,9 @@ std::string plain(const Token& token) {
     return plain;
 }
 
-std::string Fields::whose() const { return name_.empty() ? std::string(block_) : fmt::format("{} {}", block_, name_); }
+std::string Fields::whose() const {
+    return name_.empty() ? std::string(brief(block_)) : fmt::format("{} {}", brief(block_), brief(name_));
+}
 
 void Fields::expected(std::string_view what) {
     if (!ok_) return;

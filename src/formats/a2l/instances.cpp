@@ -1,5 +1,6 @@
 #include "formats/a2l/instances.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace revwright::a2l {
@@ -10,7 +11,7 @@ constexpr std::size_t kDeepest = 16;
 }  // namespace
 
 void Instances::left_out(const Token& what, const std::string& why) {
-    problems_.note(join_.cursor().place(what), fmt::format("{} is left out: {}", what.text, why));
+    problems_.note(join_.cursor().place(what), fmt::format("{} is left out: {}", brief(what.text), why));
 }
 
 void Instances::expand(const RawInstance& instance) {
@@ -22,7 +23,8 @@ void Instances::expand(const RawInstance& instance) {
     for (std::size_t i = 0; i < overwritten_.size(); ++i) {
         if (overwritten_[i]) continue;
         const Token& change = instance.overwrites[i].name;
-        const std::string why = fmt::format("an OVERWRITE of {} is for {}, which it does not hold", name, change.text);
+        const std::string why =
+            fmt::format("an OVERWRITE of {} is for {}, which it does not hold", brief(name), brief(change.text));
         problems_.note(join_.cursor().place(change), why);
         for (std::size_t k = before; k < joined_.size(); ++k) because(joined_[k].parameter.why_not, why);
     }
@@ -69,28 +71,31 @@ void Instances::place_one(const RawComponent& component, const Around& around) {
         inside.structure = around.name;
         because(inside.why_not, structure->value.why_not);
         if (structure->contested)
-            because(inside.why_not, fmt::format("its type {} stands twice and differs", component.type.text));
+            because(inside.why_not, fmt::format("its type {} stands twice and differs", brief(component.type.text)));
         return this->structure(structure->value, inside);
     }
     if (module.object_types.find(component.type.text) != nullptr) return parameter(component, around);
     if (auto* const measured = module.measurement_types.find(component.type.text))
         return input(measured->value, around);
     if (!module.other_types.contains(component.type.text))
-        left_out(component.name, fmt::format("its type {} is not described", component.type.text));
+        left_out(component.name, fmt::format("its type {} is not described", brief(component.type.text)));
 }
 
 void Instances::structure(const RawStructure& structure, const Around& around) {
-    if (around.depth >= kDeepest)
+    if (open_.size() >= kDeepest)
         return left_out(structure.name, fmt::format("structures lie deeper than {} in one another", kDeepest));
+    if (std::ranges::find(open_, &structure) != open_.end())
+        return left_out(structure.name, "this structure holds itself");
+    open_.push_back(&structure);
     for (const RawComponent& component : structure.components) {
-        if (full_) return;
+        if (full_) break;
         Around inside = around;
-        ++inside.depth;
         inside.name += fmt::format(".{}", component.name.text);
         inside.relative += inside.relative.empty() ? "" : ".";
         inside.relative += component.name.text;
         place(component, inside);
     }
+    open_.pop_back();
 }
 
 Instances::Prototype& Instances::prototype(const Token& type, RawObject& raw) {
@@ -106,19 +111,20 @@ Instances::Prototype& Instances::prototype(const Token& type, RawObject& raw) {
 void Instances::parameter(const RawComponent& component, const Around& around) {
     auto& type = *join_.module().object_types.find(component.type.text);
     const Prototype& prototype = this->prototype(component.type, type.value);
-    if (!join_.budget().take(prototype.joined.bytes + around.name.size())) {
+    if (!join_.budget().take(prototype.joined.bytes + 2 * around.name.size() + instance_->explained.size())) {
         full_ = true;
         return left_out(component.name, "it and what follows take too much room");
     }
     Joined& copy = joined_.emplace_back(prototype.joined);
     ParameterDescription& made = copy.parameter;
     made.name = around.name;
-    if (made.explained.empty()) made.explained = instance_->explained.substr(0, 200);
+    if (made.explained.empty()) made.explained = instance_->explained;
     made.address = around.address;
     made.address_extension = instance_->address_extension;
     made.place = join_.cursor().place(instance_->as.name);
     because(made.why_not, around.why_not);
-    if (type.contested) because(made.why_not, fmt::format("its type {} stands twice and differs", component.type.text));
+    if (type.contested)
+        because(made.why_not, fmt::format("its type {} stands twice and differs", brief(component.type.text)));
     for (ParameterAxis& axis : made.axes)
         for (std::string* const name : {&axis.shared, &axis.input})
             if (name->starts_with("THIS.")) *name = around.structure + name->substr(4);

@@ -4,8 +4,8 @@
 
 namespace revwright::a2l {
 
-/// What parameters a whole description may become.
-inline constexpr std::size_t kMostParameters = 200'000;
+/// How many parameters the structures of a description may become.
+inline constexpr std::size_t kMostParameters = 100'000;
 
 /// Takes the structures of INSTANCEs apart into parameters "instance.component", "instance[0].component".
 class Instances {
@@ -27,7 +27,6 @@ private:
         std::string structure = {};  // what THIS means: "engine"
         std::uint64_t address = 0;
         std::string why_not = {};
-        std::size_t depth = 0;
     };
     void place(const RawComponent& component, const Around& around);
     void place_one(const RawComponent& component, const Around& around);
@@ -47,6 +46,7 @@ private:
     const RawInstance* instance_ = nullptr;
     std::vector<bool> overwritten_ = {};
     std::unordered_map<std::string_view, Prototype> prototypes_ = {};
+    std::vector<const RawStructure*> open_ = {};  // the structures around the one at hand
     std::size_t visited_ = 0;
     bool full_ = false;
 };

@@ -57,8 +57,11 @@ bool computes_axis(const RecordLayout& layout) {
 }
 
 std::size_t bytes_of(const ParameterDescription& made) {
-    std::size_t bytes = sizeof made + made.name.size() * 2 + made.explained.size() + made.why_not.size() + 64;
-    for (const ParameterAxis& axis : made.axes) bytes += sizeof axis + axis.fixed_counts.size() * sizeof(double) + 64;
+    std::size_t bytes = sizeof made + made.name.size() * 2 + made.explained.size() + made.why_not.size() +
+                        made.layout.size() + made.unit.size() + made.place.file.size() + 64;
+    for (const ParameterAxis& axis : made.axes)
+        bytes += sizeof axis + axis.fixed_counts.size() * sizeof(double) + axis.shared.size() + axis.input.size() +
+                 axis.unit.size() + 64;
     return bytes;
 }
 
@@ -82,9 +85,9 @@ void ModuleJoin::add_layouts(ParameterSet& set) {
         used.wide = std::ranges::any_of(layout.items, [](const RecordItem& item) { return size_of(item.type) > 1; });
         used.computes_axis = computes_axis(layout);
         // Modules have their own names; a second layout of one name gets its module's behind it.
-        if (set.layouts.contains(used.key)) used.key += fmt::format(" of {}", module_.name.text);
+        if (set.layouts.contains(used.key)) used.key += fmt::format(" of {}", brief(module_.name.text));
         for (int i = 2; set.layouts.contains(used.key); ++i)
-            used.key = fmt::format("{} of {} {}", layout.name, module_.name.text, i);
+            used.key = fmt::format("{} of {} {}", layout.name, brief(module_.name.text), i);
         used.layout = &(set.layouts[used.key] = std::move(layout));
         layouts_.emplace(entry.value.name.text, std::move(used));
     }
@@ -102,7 +105,7 @@ const ModuleJoin::Layout* ModuleJoin::layout_of(const RawObject& object, Paramet
     const auto at = layouts_.find(object.layout.text);
     if (at == layouts_.end()) {
         made.layout = object.layout.text;
-        because(made.why_not, fmt::format("its record layout {} is not described{}", object.layout.text,
+        because(made.why_not, fmt::format("its record layout {} is not described{}", brief(object.layout.text),
                                           in_brackets(cursor_.place(object.layout))));
         return nullptr;
     }

@@ -21,6 +21,14 @@ Sign sign(char c) { return kSigns[static_cast<unsigned char>(c)]; }
 
 }  // namespace
 
+std::string_view brief(std::string_view word) {
+    constexpr std::size_t kMost = 200;
+    if (word.size() <= kMost) return word;
+    std::size_t length = kMost;
+    while (length > 0 && (static_cast<unsigned char>(word[length]) & 0xC0) == 0x80) --length;
+    return word.substr(0, length);
+}
+
 Lexer::Lexer(std::string_view text, std::uint16_t source)
     : at_(text.data()), end_(text.data() + text.size()), line_start_(at_), source_(source) {
     if (text.starts_with("\xEF\xBB\xBF")) line_start_ = at_ += 3;
@@ -79,8 +87,9 @@ Token Lexer::quoted() {
         token.text = {opened.text.data(), static_cast<std::size_t>(last - opened.text.data())};
         return token;
     };
-    for (; at < end_; ++at) {
+    for (; at < end_ && !(one_line_ && *at == '\n'); ++at) {
         if (*at == '\\' && end_ - at > 1) {
+            if (one_line_ && at[1] == '\n') break;
             ++at;
         } else if (*at == '"') {
             if (end_ - at < 2 || at[1] != '"') {
@@ -96,7 +105,8 @@ Token Lexer::quoted() {
             start = at + 1;
         }
     }
-    const void* rest = std::memchr(at_, '\n', static_cast<std::size_t>(end_ - at_));
+    one_line_ = true;
+    const void* const rest = std::memchr(at_, '\n', static_cast<std::size_t>(end_ - at_));
     at_ = rest != nullptr ? static_cast<const char*>(rest) : end_;
     Token token = closed(at_);
     token.kind = Token::Kind::open_text;

@@ -16,6 +16,9 @@ struct Token {
     std::string_view text = {};  // of `text`: without its quotes, escapes as they were written
 };
 
+/// As much of a word as a sentence can hold, cut between characters: a hostile one may be as long as the file.
+std::string_view brief(std::string_view word);
+
 /// Splits a text into tokens; comments are passed over. An open_text is a quote that is never closed, and ends with its
 /// line; an open_comment stands before the end of the text.
 class Lexer {
@@ -41,6 +44,7 @@ private:
     const char* line_start_;
     std::uint32_t line_ = 1;
     std::uint16_t source_;
+    bool one_line_ = false;  // a quote was never closed: further ones are looked for in their own line only
 };
 
 }  // namespace revwright::a2l

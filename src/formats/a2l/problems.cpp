@@ -4,19 +4,28 @@
 #include <fmt/format.h>
 #include <utility>
 
+#include "formats/a2l/lexer.h"
+
 namespace revwright::a2l {
 namespace {
 
 constexpr std::size_t kKept = 50;
 constexpr std::size_t kTold = 6;  // in one error
 
+void shorten(std::string& what) {
+    constexpr std::size_t kMost = 1000;
+    if (what.size() > kMost) what = std::string(brief(what)) + " ..";
+}
+
 }  // namespace
 
 void Problems::fatal(Place place, std::string what) {
+    shorten(what);
     if (fatal_.size() < kKept) fatal_.push_back({Fault::bad_input, std::move(what), std::move(place)});
 }
 
 void Problems::note(Place place, std::string what) {
+    shorten(what);
     if (notes_.size() < kKept)
         notes_.push_back({Fault::bad_input, std::move(what), std::move(place)});
     else

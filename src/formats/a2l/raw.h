@@ -176,7 +176,8 @@ struct RawModule {
 
 /// The first reason stays: one sentence is enough to see why a parameter is not written.
 inline void because(std::string& why_not, std::string reason) {
-    if (why_not.empty()) why_not = std::move(reason);
+    constexpr std::size_t kMost = 1000;  // a hostile word in it may be as long as the file
+    if (why_not.empty()) why_not = reason.size() > kMost ? std::string(brief(reason)) : std::move(reason);
 }
 
 }  // namespace revwright::a2l

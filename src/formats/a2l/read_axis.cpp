@@ -42,7 +42,8 @@ void read_listed_points(Cursor& cursor, RawAxis& axis) {
         if (number && item.what == What::word)
             axis.axis.fixed_counts.push_back(*number);
         else
-            because(axis.why_not, fmt::format("its FIX_AXIS_PAR_LIST holds \"{}\", which is no number", item.at.text));
+            because(axis.why_not,
+                    fmt::format("its FIX_AXIS_PAR_LIST holds \"{}\", which is no number", brief(item.at.text)));
     }
 }
 
@@ -94,7 +95,7 @@ std::optional<RawAxis> read_axis(Cursor& cursor, const Token& block) {
         }
         Fields optional(cursor, item.at.text);
         if (item.what == What::word && keyword(cursor, optional, item.at.text, axis) && !optional.ok())
-            because(axis.why_not, fmt::format("{} of its axis is not understood", item.at.text));
+            because(axis.why_not, fmt::format("{} of its axis is not understood", brief(item.at.text)));
         if (item.what != What::block) continue;
         if (item.at.text == "FIX_AXIS_PAR_LIST") {
             cursor.open(item.at);

@@ -57,7 +57,7 @@ void read_rest(Cursor& cursor, std::string& why_not, std::string_view kind, Keyw
         if (number_of(item.at.text)) because(why_not, "it has more rows than it says");
         Fields optional(cursor, item.at.text);
         keyword(optional, item.at.text);
-        if (!optional.ok()) because(why_not, fmt::format("its {} is not understood", item.at.text));
+        if (!optional.ok()) because(why_not, fmt::format("its {} is not understood", brief(item.at.text)));
     }
 }
 
@@ -93,7 +93,7 @@ std::optional<RawConversion> read_conversion(Cursor& cursor, const Token& block)
         if (item.what != What::word) continue;
         Fields optional(cursor, item.at.text, conversion.name.text);
         keyword(optional, item.at.text, conversion);
-        if (!optional.ok()) because(conversion.why_not, fmt::format("its {} is not understood", item.at.text));
+        if (!optional.ok()) because(conversion.why_not, fmt::format("its {} is not understood", brief(item.at.text)));
     }
     return conversion.name.text.empty() ? std::nullopt : std::optional(std::move(conversion));
 }

@@ -116,7 +116,7 @@ void keyword(Cursor& cursor, Fields& fields, std::string_view word, RecordLayout
         if (!fields.ok()) return;
         const auto same = [&](const Item& other) { return other.kind == item.kind && other.axis == item.axis; };
         if (item.kind != Item::Kind::other && std::ranges::any_of(layout.items, same))
-            because(layout.why_not, fmt::format("it has {} twice", word));
+            because(layout.why_not, fmt::format("it has {} twice", brief(word)));
         layout.items.push_back(item);
     } else if (word.starts_with("FIX_NO_AXIS_PTS_") && axis_of(word)) {
         layout.fixed_counts[*axis_of(word)] = static_cast<std::size_t>(fields.whole("how many points"));
@@ -125,7 +125,7 @@ void keyword(Cursor& cursor, Fields& fields, std::string_view word, RecordLayout
     } else if (word == "STATIC_RECORD_LAYOUT" || word == "STATIC_ADDRESS_OFFSETS") {
         layout.keeps_places = true;
     } else {
-        because(layout.why_not, fmt::format("{} in it is not known", word));
+        because(layout.why_not, fmt::format("{} in it is not known", brief(word)));
     }
 }
 
@@ -156,13 +156,14 @@ std::optional<RawLayout> read_layout(Cursor& cursor, const Token& block) {
             break;
         }
         if (item.what == What::block) {
-            because(layout.why_not, fmt::format("{} in it is not known", item.at.text));
+            because(layout.why_not, fmt::format("{} in it is not known", brief(item.at.text)));
             cursor.skip(item.at);
         }
+        if (layout.items.size() >= kMostItems) because(layout.why_not, fmt::format("it has {} items", kMostItems));
         if (item.what != What::word || layout.items.size() >= kMostItems) continue;
         Fields optional(cursor, item.at.text, raw.name.text);
         keyword(cursor, optional, item.at.text, layout);
-        if (!optional.ok()) because(layout.why_not, fmt::format("{} in it is not understood", item.at.text));
+        if (!optional.ok()) because(layout.why_not, fmt::format("{} in it is not understood", brief(item.at.text)));
     }
     check_positions(layout);
     return fields.ok() ? std::optional(std::move(raw)) : std::nullopt;

@@ -24,7 +24,7 @@ void keep(Cursor& cursor, Named<T>& named, std::string_view kind, const Token& n
     auto* const first = named.add(name, std::move(value), written);
     if (first == nullptr || !first->contested) return;
     cursor.problems().note(cursor.place(name),
-                           fmt::format("{} {} stands twice and differs; the first is taken", kind, name.text));
+                           fmt::format("{} {} stands twice and differs; the first is taken", kind, brief(name.text)));
 }
 
 void read_par(Cursor& cursor, const Token& block, RawModule& module) {

@@ -38,13 +38,13 @@ void limits(Fields& fields, ParameterDescription& made) {
 void read_access(Fields& fields, ParameterDescription& made) {
     const Token access = fields.word("an access");
     if (access.text != "CALIBRATION" && access.text != "OFFLINE_CALIBRATION")
-        because(made.why_not, fmt::format("the description says {}", access.text));
+        because(made.why_not, fmt::format("the description says {}", brief(access.text)));
 }
 
 void read_encoding(Fields& fields, ParameterDescription& made) {
     const Token encoding = fields.word("an encoding");
     if (encoding.text != "UTF8")
-        because(made.why_not, fmt::format("its text is in {}, which is not understood", encoding.text));
+        because(made.why_not, fmt::format("its text is in {}, which is not understood", brief(encoding.text)));
 }
 
 /// Keywords of CHARACTERISTIC and AXIS_PTS; false for other words.
@@ -111,7 +111,7 @@ void read_optional(Cursor& cursor, const Token& block, RawObject& object) {
         if (item.what != What::word) continue;
         Fields fields(cursor, item.at.text, object.name.text);
         if (keyword(cursor, fields, item.at.text, object) && !fields.ok())
-            because(object.made.why_not, fmt::format("its {} is not understood", item.at.text));
+            because(object.made.why_not, fmt::format("its {} is not understood", brief(item.at.text)));
     }
 }
 

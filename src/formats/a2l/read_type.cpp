@@ -13,7 +13,8 @@ bool component_keyword(Cursor& cursor, Fields& fields, std::string_view word, Ra
         component.matrix = read_matrix(fields, cursor);
     } else if (word == "ADDRESS_TYPE") {
         const Token type = fields.word("an address type");
-        if (type.text != "DIRECT") because(component.why_not, fmt::format("it lies behind a pointer ({})", type.text));
+        if (type.text != "DIRECT")
+            because(component.why_not, fmt::format("it lies behind a pointer ({})", brief(type.text)));
     } else if (word == "LAYOUT") {
         fields.word("an order");
     } else {
@@ -42,7 +43,7 @@ std::optional<RawComponent> read_component(Cursor& cursor, const Token& block) {
         if (item.what != What::word) continue;
         Fields optional(cursor, item.at.text, component.name.text);
         if (component_keyword(cursor, optional, item.at.text, component) && !optional.ok())
-            because(component.why_not, fmt::format("its {} is not understood", item.at.text));
+            because(component.why_not, fmt::format("its {} is not understood", brief(item.at.text)));
     }
 }
 
@@ -79,7 +80,7 @@ void instance_keyword(Cursor& cursor, Fields& fields, std::string_view word, Raw
     } else if (word == "CALIBRATION_ACCESS") {
         const Token access = fields.word("an access");
         if (access.text != "CALIBRATION" && access.text != "OFFLINE_CALIBRATION")
-            because(instance.as.why_not, fmt::format("the description says {}", access.text));
+            because(instance.as.why_not, fmt::format("the description says {}", brief(access.text)));
     } else if (!component_keyword(cursor, fields, word, instance.as)) {
         return;
     }
@@ -88,6 +89,11 @@ void instance_keyword(Cursor& cursor, Fields& fields, std::string_view word, Raw
 
 void instance_block(Cursor& cursor, const Token& name, RawInstance& instance) {
     if (name.text != "OVERWRITE") return cursor.skip(name);
+    constexpr std::size_t kMostOverwrites = 1000;
+    if (instance.overwrites.size() >= kMostOverwrites) {
+        because(instance.as.why_not, fmt::format("it has more than {} OVERWRITE blocks", kMostOverwrites));
+        return cursor.skip(name);
+    }
     cursor.open(name);
     if (auto change = read_overwrite(cursor, name))
         instance.overwrites.push_back(std::move(*change));

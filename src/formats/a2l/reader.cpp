@@ -16,7 +16,8 @@ void join_inputs(RawModule& module, ModuleJoin& join, const Cursor& cursor, Prob
         measured.input.unit = join.conversions().unit(measured.conversion, measured.unit);
         const std::string name = measured.input.name;
         if (!set.inputs.try_emplace(name, std::move(measured.input)).second)
-            problems.note(cursor.place(measured.name), fmt::format("{} stands here again; the first is taken", name));
+            problems.note(cursor.place(measured.name),
+                          fmt::format("{} stands here again; the first is taken", brief(name)));
     }
     module.measurements.clear();
 }
@@ -42,7 +43,8 @@ void join_objects(RawModule& module, ModuleJoin& join, Problems& problems, Param
 void note_modules(const std::deque<RawModule>& modules, ParameterSet& set) {
     if (modules.size() < 2) return;
     std::string names;
-    for (const RawModule& module : modules) names += fmt::format("{}{}", names.empty() ? "" : ", ", module.name.text);
+    for (const RawModule& module : modules)
+        names += fmt::format("{}{}", names.empty() ? "" : ", ", brief(module.name.text));
     set.notes.push_back(fmt::format("{}: the parameters of {} modules are read: {}", set.file, modules.size(), names));
 }
 

@@ -19,8 +19,8 @@ std::vector<std::size_t> by_name(const std::deque<Joined>& joined) {
 
 void mark_second(const Joined& second, Joined& first, Problems& problems) {
     const Place& place = first.parameter.place;
-    problems.note(second.parameter.place,
-                  fmt::format("{} stands here again; the first{} is taken", second.parameter.name, in_brackets(place)));
+    problems.note(second.parameter.place, fmt::format("{} stands here again; the first{} is taken",
+                                                      brief(second.parameter.name), in_brackets(place)));
     if (second.written.empty() || second.written != first.written)
         because(first.parameter.why_not,
                 fmt::format("it stands twice and differs, again at{}", in_brackets(second.parameter.place)));
@@ -65,13 +65,13 @@ std::string why_not(const ParameterAxis& axis, const Names& names) {
     const std::string where = in_brackets(axis.place);
     if (axis.shared.empty()) return fmt::format("its {}{} names no axis", kind, where);
     const ParameterDescription* const other = names.find(axis.shared);
-    if (other == nullptr) return fmt::format("its {} {}{} is not described", kind, axis.shared, where);
+    if (other == nullptr) return fmt::format("its {} {}{} is not described", kind, brief(axis.shared), where);
     const Kind wanted = axis.kind == ParameterAxis::Kind::by_curve ? Kind::curve : Kind::axis_points;
     if (other->kind != wanted)
-        return fmt::format("its {} {}{} is no {}", kind, axis.shared, where,
+        return fmt::format("its {} {}{} is no {}", kind, brief(axis.shared), where,
                            wanted == Kind::curve ? "CURVE" : "AXIS_PTS");
     if (other->why_not.starts_with("it stands twice"))
-        return fmt::format("its {} {}{} stands twice and differs", kind, axis.shared, where);
+        return fmt::format("its {} {}{} stands twice and differs", kind, brief(axis.shared), where);
     return {};
 }
 
