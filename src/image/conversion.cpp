@@ -1,9 +1,7 @@
 #include "image/conversion.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numeric>
 #include <vector>
 
 namespace revwright {
@@ -38,22 +36,20 @@ std::optional<double> value_of(const RationalConversion& rational, double count,
     return roots.front();
 }
 
+/// Rows may stand in any order: the nearest below and above are looked for.
 std::optional<double> value_of(const TableConversion& table, double count) {
     const std::size_t rows = std::min(table.counts.size(), table.values.size());
-    if (rows == 0) return table.otherwise;
-    std::vector<std::size_t> order(rows);
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::ranges::stable_sort(order, {}, [&](std::size_t i) { return table.counts[i]; });
-    const auto upper = std::ranges::lower_bound(order, count, {}, [&](std::size_t i) { return table.counts[i]; });
-    if (upper != order.end() && table.counts[*upper] == count) return table.values[*upper];
-    if (!table.interpolate) return table.otherwise;
-    if (upper == order.begin() || upper == order.end()) {
-        if (table.otherwise) return table.otherwise;
-        return table.values[upper == order.begin() ? order.front() : order.back()];
+    std::optional<std::size_t> below, above;
+    for (std::size_t i = 0; i < rows; ++i) {
+        const double at = table.counts[i];
+        if (at == count) return table.values[i];
+        if (at < count && (!below || at > table.counts[*below])) below = i;
+        if (at > count && (!above || at < table.counts[*above])) above = i;
     }
-    const std::size_t lo = *std::prev(upper), hi = *upper;
-    const double share = (count - table.counts[lo]) / (table.counts[hi] - table.counts[lo]);
-    return table.values[lo] + share * (table.values[hi] - table.values[lo]);
+    if (!table.interpolate || (!below && !above)) return table.otherwise;
+    if (!below || !above) return table.otherwise ? *table.otherwise : table.values[below ? *below : *above];
+    const double share = (count - table.counts[*below]) / (table.counts[*above] - table.counts[*below]);
+    return table.values[*below] + share * (table.values[*above] - table.values[*below]);
 }
 
 template <class... F>
@@ -88,6 +84,17 @@ std::optional<std::string> word_of(const WordConversion& conversion, double coun
     }
     if (conversion.otherwise.empty()) return std::nullopt;
     return conversion.otherwise;
+}
+
+std::size_t cost_of(const Conversion& conversion) {
+    constexpr std::size_t kRowsForOne = 16;
+    return std::visit(Overloaded{
+                          [](const TableConversion& table) { return 1 + table.counts.size() / kRowsForOne; },
+                          [](const WordConversion& words) { return 1 + words.rows.size() / kRowsForOne; },
+                          [](const FormulaConversion&) { return std::size_t{64}; },
+                          [](const auto&) { return std::size_t{1}; },
+                      },
+                      conversion);
 }
 
 std::string why_not_linear(const Conversion& conversion) {

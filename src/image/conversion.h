@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 
@@ -21,8 +22,8 @@ std::optional<double> physical_value(const Conversion& conversion, double count,
 /// The word of a count; nothing where the conversion has none for it.
 std::optional<std::string> word_of(const WordConversion& conversion, double count);
 
-/// Whether every count has its value on one straight line; then cells can be written.
-inline bool is_linear(const Conversion& conversion) { return std::holds_alternative<LinearConversion>(conversion); }
+/// What it costs to read one count, as a multiple of a straight line: long tables and formulas cost more.
+std::size_t cost_of(const Conversion& conversion);
 
 /// Why a conversion does not allow writing: "its conversion is a table"; empty for a straight line.
 std::string why_not_linear(const Conversion& conversion);

@@ -1,6 +1,7 @@
 #include "image/parameter_layout.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
@@ -45,6 +46,7 @@ public:
     Result<PlacedRecord> place() {
         if (!layout_.why_not.empty()) return refuse("its layout is not understood: " + layout_.why_not);
         if (parameter_.axes.size() > kMostAxes) return refuse("it has more than five axes");
+        record_.axes.resize(parameter_.axes.size());
         for (const RecordItem& item : items_)
             if (auto placed = step(item); !placed) return tl::unexpected(placed.error());
         if (auto settled = settle_counts(); !settled) return tl::unexpected(settled.error());
@@ -164,7 +166,7 @@ private:
 
     Result<void> fixed(const RecordItem& item) {
         if (auto moved = advance(item.type, 1, 1); !moved) return moved;
-        if (item.axis >= kMostAxes) return {};
+        if (item.axis >= record_.axes.size()) return {};
         PlacedAxis& axis = record_.axes[item.axis];
         auto& target = item.kind == Kind::fixed_offset  ? axis.first
                        : item.kind == Kind::fixed_shift ? axis.shift
@@ -281,7 +283,7 @@ private:
         if (record_.values) return {};
         const auto shape_now = shape();
         if (!shape_now) return tl::unexpected(shape_now.error());
-        if (shape_now->size() > 2 || axis.axis >= shape_now->size())
+        if (shape_now->size() > 2 || axis.axis >= shape_now->size() || axis.axis >= record_.axes.size())
             return refuse("its cells alternate with an axis in a way that is not understood");
         if (layout_.keeps_places && room_kept(*shape_now) != product(*shape_now))
             return refuse("its cells alternate with axis points, and not all of its points are used");

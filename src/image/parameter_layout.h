@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -42,7 +41,7 @@ struct PlacedAxis {
 /// Where the numbers of one parameter lie.
 struct PlacedRecord {
     std::optional<PlacedNumbers> values = {};
-    std::array<PlacedAxis, kMostAxes> axes = {};
+    std::vector<PlacedAxis> axes = {};  // as many as the parameter has
     std::vector<ByteRange> bytes = {};  // all that means something, rising; gaps of alignment left out
     std::string why_not = {};           // one sentence where the places are read by a convention too weak to write on
 };

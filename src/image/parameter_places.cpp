@@ -39,6 +39,7 @@ std::string count_points(const ParameterDescription& parameter, const PlacedPara
         if (axis.kind == AxisKind::shared) {
             const PlacedParameter& other = places[*placed.refers_to[d]];
             if (!other.record) return fmt::format("its axis {} can not be read: {}", axis.shared, other.why_not);
+            if (other.record->axes.empty()) return fmt::format("its axis {} has no points", axis.shared);
             counts[d] = other.record->axes[0].points;
         }
         // A rescaled axis has fewer pairs than points, and a curve says where a point lies, not how many there are.
@@ -46,6 +47,8 @@ std::string count_points(const ParameterDescription& parameter, const PlacedPara
             const PlacedParameter& other = places[*placed.refers_to[d]];
             if (axis.kind == AxisKind::rescaled && !other.record)
                 return fmt::format("its axis {} can not be read: {}", axis.shared, other.why_not);
+            if (axis.kind == AxisKind::rescaled && other.record->axes.empty())
+                return fmt::format("its axis {} has no points", axis.shared);
             counts[d] = axis.most_points;
         }
     }

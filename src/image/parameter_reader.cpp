@@ -1,5 +1,6 @@
 #include "image/parameter_reader.h"
 
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <fmt/format.h>
@@ -17,7 +18,7 @@ namespace {
 
 using Kind = ParameterDescription::Kind;
 
-constexpr std::size_t kMostCells = 8'000'000;  // 128 MB of values and counts
+constexpr std::size_t kMostNumbers = 8'000'000;  // 128 MB of values and counts
 
 double count_of(const ParameterDescription& parameter, const PlacedNumbers& cells, std::size_t flat,
                 const Image& image) {
@@ -117,16 +118,19 @@ std::size_t numbers_in(const PlacedRecord& record) {
     return numbers;
 }
 
-/// Numbers that are read for the parameter: its own, and those of axes and curves it refers to.
-std::size_t numbers_read(const std::vector<PlacedParameter>& places, std::size_t number) {
+/// What it costs to read the parameter, in numbers: its own, and those of axes and curves it refers to.
+std::size_t cost_of_reading(const ParameterDescription& parameter, const std::vector<PlacedParameter>& places,
+                            std::size_t number) {
     std::size_t numbers = numbers_in(*places[number].record);
     for (const auto& other : places[number].refers_to)
         if (other && places[*other].record) numbers += numbers_in(*places[*other].record);
-    return numbers;
+    std::size_t dearest = cost_of(parameter.conversion);
+    for (const ParameterAxis& axis : parameter.axes) dearest = std::max(dearest, cost_of(axis.conversion));
+    return numbers * dearest;
 }
 
 ReadParameter read_one(const ParameterSet& set, const std::vector<PlacedParameter>& places, std::size_t number,
-                       const Image& image, std::size_t& cells_left) {
+                       const Image& image, std::size_t& numbers_left) {
     const ParameterDescription& parameter = set.parameters[number];
     ReadParameter read{.name = parameter.name,
                        .kind = parameter.kind,
@@ -138,12 +142,12 @@ ReadParameter read_one(const ParameterSet& set, const std::vector<PlacedParamete
         read.why_not = placed.why_not;
         return read;
     }
-    const std::size_t cells = numbers_read(places, number);
-    if (cells > cells_left) {
-        read.why_not = fmt::format("the parameters of this description hold more than {} cells in all", kMostCells);
+    const std::size_t cost = cost_of_reading(parameter, places, number);
+    if (cost > numbers_left) {
+        read.why_not = fmt::format("it is not read: no more than {} numbers of a description are", kMostNumbers);
         return read;
     }
-    cells_left -= cells;
+    numbers_left -= cost;
     read_cells(set, places, number, image, read);
     read.resolution = resolution_of(parameter, *placed.record);
     read.why_not = why_not_writable(set, places, number, read);
@@ -157,10 +161,10 @@ ImageParameters read_parameters(const ParameterSet& set, const Image& image,
                                 std::span<const ParameterQuantities> quantities) {
     ImageParameters parameters{place_parameters(set, image), {image.digest, {}}};
     parameters.reading.parameters.reserve(set.parameters.size());
-    std::size_t cells_left = kMostCells;
+    std::size_t numbers_left = kMostNumbers;
     std::unordered_set<std::string_view> names;  // looked up only
     for (std::size_t i = 0; i < set.parameters.size(); ++i) {
-        ReadParameter read = read_one(set, parameters.places, i, image, cells_left);
+        ReadParameter read = read_one(set, parameters.places, i, image, numbers_left);
         if (!names.insert(set.parameters[i].name).second && read.writable) {
             read.writable = false;
             read.why_not = "another parameter has its name";

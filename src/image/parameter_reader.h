@@ -21,7 +21,8 @@ struct ImageParameters {
 ///
 /// What can not be read has no values and says why; nothing here fails as a whole. A parameter is writable where its
 /// places are understood, its conversion is a straight line, its cells lie without gaps and its axes rise: whatever is
-/// read by a convention, or only in part, is not. More than 8 million cells in all are not listed.
+/// read by a convention, or only in part, is not. No more than 8 million numbers
+/// in all are read, of long tables of words and of formulas fewer.
 ImageParameters read_parameters(const ParameterSet& set, const Image& image,
                                 std::span<const ParameterQuantities> quantities = {});
 
