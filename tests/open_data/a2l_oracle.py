@@ -70,6 +70,7 @@ class Parameter:
     in_image: bool = True
     mask: int = None
     order: str = "<"
+    unit: str = None   # the parameter's own
 
 
 @dataclass
@@ -142,7 +143,8 @@ class Description:
         mask = block.after("BIT_MASK")
         return Parameter(name, kind, address, layout, conversion, [axis_of(b) for b in block.all("AXIS_DESCR")],
                          dimensions_of(block), whole(block.after("ECU_ADDRESS_EXTENSION", "0")) == 0 and
-                         not block.all("VIRTUAL_CHARACTERISTIC"), whole(mask) if mask else None, self.order(block))
+                         not block.all("VIRTUAL_CHARACTERISTIC"), whole(mask) if mask else None, self.order(block),
+                         block.after("PHYS_UNIT"))
 
     def axis_points(self, block):
         name, _, address, _, layout, _, conversion, most = block.words[:8]
@@ -235,11 +237,17 @@ class Description:
             formula = method.all("FORMULA")[0].words[0]
             if re.fullmatch(r"[X\d+*/(). -]+", formula):
                 return eval(formula, {}, {"X1": count, "X": count})  # pylint: disable=eval-used  # digits and signs only
-        if kind.startswith("TAB_") and method.after("COMPU_TAB_REF") in self.tables:
+        table = self.tables.get(method.after("COMPU_TAB_REF"))
+        if table is not None and table.words[2] == kind:  # a table of another kind contradicts its method
             pairs = self.pairs(method.after("COMPU_TAB_REF"))
             if count in pairs:
                 return pairs[count]
         raise NotUnderstood(f"{name}: {kind}")
+
+    def unit(self, parameter):
+        if parameter.unit is not None:
+            return parameter.unit
+        return "" if parameter.conversion == "NO_COMPU_METHOD" else self.conversions[parameter.conversion].words[4]
 
     def pairs(self, name):
         words = self.tables[name].words

@@ -30,7 +30,8 @@ ron = 98
 file = "{image}"
 description = "{description}"
 format = "{format}"
-{base}"""
+{base}[image.quantities]
+{quantities}"""
 
 
 def numbers(form, count, first=13, step=7):
@@ -81,8 +82,8 @@ class Car:
                   for i in range(struct.calcsize(form))}
         return not own & others
 
-    def write(self, folder, memory=None, kind="ihex", name="image"):
-        """The image in one format, and the job sheet that names it."""
+    def write(self, folder, memory=None, kind="ihex", name="image", means=None):
+        """The image in one format, and the job sheet that names it and says what the table `means` holds."""
         memory = memory or self.memory
         base = ""
         if kind == "binary":
@@ -93,7 +94,8 @@ class Car:
         image, job = folder / f"{name}.{kind}", folder / f"{kind}.toml"
         image.write_bytes(data)
         if name == "image":
-            job.write_text(JOB.format(image=image.name, description=self.path, format=kind, base=base))
+            job.write_text(JOB.format(image=image.name, description=self.path, format=kind, base=base,
+                                      quantities=f'"{means}" = "lambda"\n' if means else ""))
         return job, image
 
 
@@ -145,13 +147,17 @@ class A2l(Case):
         else:
             shift = (parameter.mask & -parameter.mask).bit_length() - 1
             raw = [(count & parameter.mask) >> shift for count in raw]
-        try:
-            expected = [car.description.physical(parameter.conversion, count) for count in raw]
-        except NotUnderstood:
-            return
         self.check_axes(car, parameter, table)
-        for found, value in zip(flat(table["values"]), expected, strict=True):
-            self.assert_near(found, value, parameter.name)
+        expected = self.values_or_none(car, parameter.conversion, raw)
+        if expected is not None:
+            for found, value in zip(flat(table["values"]), expected, strict=True):
+                self.assert_near(found, value, parameter.name)
+
+    def values_or_none(self, car, conversion, counts):
+        try:
+            return [car.description.physical(conversion, count) for count in counts]
+        except NotUnderstood:
+            return None
 
     def check_axes(self, car, parameter, table):
         for axis, described in enumerate(parameter.axes):
@@ -159,7 +165,8 @@ class A2l(Case):
             if described.kind in ("STD_AXIS", "COM_AXIS"):
                 own = described.kind == "STD_AXIS"
                 points = car.placed[parameter.name].points[axis] if own else car.placed[described.shared].points[0]
-                expected = [car.description.physical(described.conversion, car.memory.get(*point)) for point in points]
+                stored = [car.memory.get(*point) for point in points]
+                expected = self.values_or_none(car, described.conversion, stored)
             if expected is not None:
                 self.assertEqual(table["axes"][axis]["values"], expected, f"axis {axis}")
 
@@ -191,7 +198,7 @@ class A2l(Case):
         return None
 
     def test_a_changed_cell_is_compared_and_built(self):
-        changed = 0
+        changed = self.built = 0
         for car in self.cars:
             with self.subTest(car.path.name):
                 tables = self.tables(car)["tables"]
@@ -203,6 +210,7 @@ class A2l(Case):
                 for kind in ("ihex", "srec"):
                     self.change(car, kind, *found)
         self.assertGreaterEqual(changed, 4)
+        self.assertGreaterEqual(self.built, 6)  # three descriptions in two formats
 
     def change(self, car, kind, parameter, address, form, moved, values):
         job, image = car.write(self.folder, kind=kind)
@@ -219,16 +227,26 @@ class A2l(Case):
         self.assert_near(cell["from"], values[0], "from")
         self.assert_near(cell["to"], values[1], "to")
         self.assertEqual(comparison["outside"], [])
+        self.build(car, kind, parameter.name, cell["at"], values, image, expected)
 
+    def build(self, car, kind, name, at, values, image, expected):
+        """What a table holds must be said before it is built: lambda where the description gives no unit. Others have
+        units of no channel of ours and are refused."""
+        unit_free = car.description.unit(car.description.by_name[name]) == ""
+        job, _ = car.write(self.folder, kind=kind, means=name if unit_free else None)
         proposal, out = self.folder / "proposal.json", self.folder / f"out.{kind}"
-        who = {"role": "spark", "table": parameter.name, "at": cell["at"]}
+        who = {"role": "lambda_target", "table": name, "at": at}
         proposal.write_text(json.dumps({
             "schema": "revwright.proposal/1", "parent_sha256": hashlib.sha256(image.read_bytes()).hexdigest(),
-            "tables": [{"role": "spark", "table": parameter.name, "axes": [],
-                        "cells": [{"at": cell["at"], "from": values[0], "to": values[1], "bound": "step",
+            "tables": [{"role": "lambda_target", "table": name, "axes": [],
+                        "cells": [{"at": at, "from": values[0], "to": values[1], "bound": "step",
                                    "evidence": {"pulls": 2, "events": 100, "knock_rate_upper": 0.01}, "text": "made"}]}],
             "refused": [], "approvals": [who | {"by": "A. Tester", "at_utc": "2026-03-14T09:30:00Z"}]}))
         code, text, err = run("build", "--job", job, "--approve", proposal, "--out", out)
+        if not unit_free:
+            self.assertEqual((code, out.exists()), (3, False), text + err)
+            return
+        self.built += 1
         self.assertEqual(code, 0, text + err)
         self.assertEqual(out.read_bytes(), expected.read_bytes())
         record = json.loads((self.folder / f"out.{kind}.json").read_text())
