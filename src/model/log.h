@@ -12,9 +12,17 @@
 
 namespace revwright {
 
+/// A channel of the file that is a clock; formats that have such channels (MDF 4) list it with the others.
+struct ClockChannel {
+    std::string name;
+    std::string unit_in_log;
+    std::size_t group = 0;  // as Channel::group
+};
+
 /// When the samples of a group of channels were taken: seconds on the log's own clock, strictly rising.
 struct TimeBase {
     std::vector<double> seconds;
+    std::vector<ClockChannel> listed_as = {};  // one for each group of the file that has these times
 };
 
 /// What a logger recorded of one quantity.

@@ -135,6 +135,28 @@ Json channel_json(const Log& log, const Channel& channel) {
     return json;
 }
 
+/// The clock of a group of the file, which is one of its channels.
+Json clock_json(const TimeBase& base, const ClockChannel& clock) {
+    const Json first = number(base.seconds.front()), last = number(base.seconds.back());
+    return {{"name", clock.name},
+            {"is", to_string(ChannelKey{Signal::time_s})},
+            {"candidates", Json::array()},
+            {"doubt", nullptr},
+            {"unit_in_log", clock.unit_in_log},
+            {"unit", "s"},
+            {"samples", base.seconds.size()},
+            {"refresh_hz", nullptr},
+            {"resolution", nullptr},
+            {"first", first},
+            {"last", last},
+            {"min", first},
+            {"max", last},
+            {"time_first_s", first},
+            {"time_last_s", last},
+            {"quality", Json::array()},
+            {"group", clock.group}};
+}
+
 }  // namespace
 
 std::string review_json(const Review& review, bool all) {
@@ -161,6 +183,9 @@ std::string inspect_json(const Log& log, const std::vector<Pull>& pulls, const s
     const std::vector<std::string> logs{log.file};
     Json channels = Json::array();
     for (const Channel& channel : log.channels) channels.push_back(channel_json(log, channel));
+    for (const TimeBase& base : log.time_bases)
+        for (const ClockChannel& clock : base.listed_as)
+            if (!base.seconds.empty()) channels.push_back(clock_json(base, clock));
     Json quality = Json::array();
     for (const QualityNote& note : log.quality)
         quality.push_back({{"kind", note.kind},

@@ -44,6 +44,9 @@ private:
             std::ranges::move(base.times.notes, std::back_inserter(log_.quality));
             keep(*group.time, base.times);
             base.index = index_of(std::move(*group.time));
+            const auto master = std::ranges::find_if(group.plan->channels, &ChannelPlan::is_time);
+            if (master != group.plan->channels.end())
+                log_.time_bases[base.index].listed_as.push_back({master->name, master->unit, group.plan->index});
             bases_[i] = std::move(base);
         }
     }

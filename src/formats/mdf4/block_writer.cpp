@@ -1,5 +1,6 @@
 #include "formats/mdf4/block_writer.h"
 
+#include <algorithm>
 #include <bit>
 
 namespace revwright::mdf4 {
@@ -11,6 +12,13 @@ constexpr std::size_t kHead = 24;  // id, reserved, length, number of links
 
 void BytesOut::integer(std::uint64_t value, std::size_t bytes) {
     for (std::size_t i = 0; i < bytes; ++i) bytes_.push_back(static_cast<std::uint8_t>(value >> (8 * i)));
+}
+
+void BytesOut::raw(std::span<const std::uint8_t> more) {
+    // One by one: where it sees the length, g++ 12 at -O3 warns of a copy past the end that cannot happen.
+    if (more.size() > bytes_.capacity() - bytes_.size())
+        bytes_.reserve(std::max(2 * bytes_.size(), bytes_.size() + more.size()));
+    for (const std::uint8_t byte : more) bytes_.push_back(byte);
 }
 
 void BytesOut::real(double value) { integer(std::bit_cast<std::uint64_t>(value), 8); }

@@ -17,8 +17,8 @@ public:
     void integer(std::uint64_t value, std::size_t bytes);
     void real(double value);
     void zeros(std::size_t count) { bytes_.insert(bytes_.end(), count, 0); }
-    void chars(std::string_view text) { bytes_.insert(bytes_.end(), text.begin(), text.end()); }
-    void raw(std::span<const std::uint8_t> more) { bytes_.insert(bytes_.end(), more.begin(), more.end()); }
+    void chars(std::string_view text) { raw({reinterpret_cast<const std::uint8_t*>(text.data()), text.size()}); }
+    void raw(std::span<const std::uint8_t> more);
 
 private:
     std::vector<std::uint8_t>& bytes_;
