@@ -7,6 +7,12 @@
 #include "formats/csv/marks.h"
 
 namespace revwright::csv {
+namespace {
+
+// Where no bit is left this one is found, in a place that is void; nothing needs to ask whether one is left.
+constexpr std::uint64_t kLastBit = std::uint64_t{1} << 63;
+
+}  // namespace
 
 void CellEnds::find(std::string_view text, char delimiter) {
     cell_count_ = 0;
@@ -33,7 +39,7 @@ void CellEnds::add(const char* bytes, std::uint32_t offset, char delimiter) {
     const std::size_t count = bits_set(cells);
     for (std::size_t written = 0; written < count; written += 8, out += 8)
         for (std::size_t i = 0; i < 8; ++i, cells &= cells - 1)
-            out[i] = offset + static_cast<std::uint32_t>(std::countr_zero(cells));
+            out[i] = offset + static_cast<std::uint32_t>(std::countr_zero(cells | kLastBit));
     cell_count_ += count;
 }
 

@@ -77,9 +77,11 @@ private:
         const std::uint64_t beyond = (closed | (closed + kOnes * 6)) & (kOnes * 0xF0);
         if (beyond != 0 || signless == (has_point ? 1 : 0)) [[unlikely]]
             return read_other(begin, end, value);
-        const int decimals = has_point ? std::countl_zero(mark) / 8 : 0;
+        const int decimals = has_point ? std::countl_zero(mark | 1) / 8 : 0;
         const double size = static_cast<double>(static_cast<std::int64_t>(number_of(closed))) / kExactPowers[decimals];
-        value = negative ? -size : size;
+        // The sign as a bit: which cells are negative is a guess the processor would get wrong.
+        const std::uint64_t sign = std::uint64_t{negative} << 63;
+        value = std::bit_cast<double>(std::bit_cast<std::uint64_t>(size) | sign);
         return true;
     }
 
