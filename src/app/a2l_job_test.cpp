@@ -256,6 +256,25 @@ TEST_F(A2lJob, ARoleWithoutItsQuantityIsAskedForWhereItIsNeeded) {
     EXPECT_NE(refused.error().what.find("SPARK_MAIN"), std::string::npos) << refused.error().what;
 }
 
+TEST_F(A2lJob, AnApprovalOfAParameterThatIsNoTableSaysWhatIsMissing) {
+    const auto job = open_job_with_image(at("a2l.toml"));
+    ASSERT_TRUE(job) << describe(job.error());
+    const auto& parameters = job->parameters->set.parameters;
+    const auto points =
+        std::ranges::find(parameters, ParameterDescription::Kind::axis_points, &ParameterDescription::kind);
+    ASSERT_NE(points, parameters.end());
+    Proposal proposal;
+    proposal.parent = job->standard->digest;
+    proposal.tables = {{.role = Role::spark, .table = points->name, .unit = "rpm", .axes = {}, .cells = {}}};
+    proposal.approvals = {{Role::spark, points->name, {0}, "M. Orrel", "2026-03-14T09:30:00Z"}};
+    write("by-hand.json", wire::proposal_json(proposal));
+    const auto built = build_image(at("a2l.toml"), at("by-hand.json"), std::nullopt, at("next.hex"), {});
+    ASSERT_FALSE(built);
+    EXPECT_NE(built.error().what.find("an approval names " + points->name + ", which"), std::string::npos)
+        << built.error().what;
+    EXPECT_FALSE(std::filesystem::exists(at("next.hex")));
+}
+
 TEST_F(A2lJob, IncludedFilesLieInTheFolderOfTheDescription) {
     const auto text = read_text(at("car.a2l"));
     ASSERT_TRUE(text);

@@ -1,12 +1,14 @@
 #include "app/build_image.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 
 #include "app/files.h"
 #include "app/job_description.h"
 #include "image/build.h"
 #include "image/file_bytes.h"
 #include "image/patch.h"
+#include "image/tables_of_parameters.h"
 #include "wire/image_json.h"
 #include "wire/proposal_json.h"
 
@@ -40,6 +42,17 @@ Result<void> keep_what_is_read(const OpenJob& job, const std::optional<Path>& im
     return {};
 }
 
+/// An approval of a parameter that the description holds, but that is no table to us, says what is missing.
+Result<void> approves_tables(const Proposal& proposal, const Description& description,
+                             const ParameterReading& reading) {
+    for (const Approval& approval : proposal.approvals) {
+        if (description.find(approval.table) != nullptr) continue;
+        const std::string why = why_no_table(reading, approval.table);
+        if (!why.empty()) return refuse(fmt::format("an approval names {}, which {}", approval.table, why));
+    }
+    return {};
+}
+
 Path record_beside(const Path& image) { return image.string() + ".json"; }
 
 }  // namespace
@@ -61,7 +74,12 @@ Result<BuiltImage> build_image(const Path& job_file, const Path& proposal_file, 
     const auto description = description_of(*job, *parent);
     if (!description) return tl::unexpected(description.error());
     std::vector<NamedBytes> others;
-    if (job->parameters) others = bytes_of_parameters(job->parameters->set, parameters_of(*job, *parent).places);
+    if (job->parameters) {
+        const ImageParameters parameters = parameters_of(*job, *parent);
+        if (const auto tables = approves_tables(*proposal, *description, parameters.reading); !tables)
+            return in_file(proposal_file, tables.error());
+        others = bytes_of_parameters(job->parameters->set, parameters.places);
+    }
     auto built = build(*parent, *description, job->sheet.image->checksums, *proposal, others);
     if (!built) return in_file(proposal_file, built.error());
     if (const auto written = write_file(out, file_bytes(built->image)); !written)

@@ -81,15 +81,15 @@ using Conversion = std::variant<LinearConversion, RationalConversion, TableConve
 /// One thing that lies in the record of a parameter.
 struct RecordItem {
     enum class Kind {
-        values,         // FNC_VALUES
-        axis_points,    // AXIS_PTS_X ..: the points of an axis
-        axis_count,     // NO_AXIS_PTS_X ..: how many of them are used
-        axis_pairs,     // AXIS_RESCALE_X ..: pairs of a rescaled axis
-        pair_count,     // NO_RESCALE_X ..: how many pairs are used
-        fixed_offset,   // OFFSET_X ..: a fixed axis whose first point,
-        fixed_shift,    // SHIFT_OP_X ..: power of two between points,
-        fixed_step,     // DIST_OP_X ..: or distance between them lies in memory
-        other,          // IDENTIFICATION, SRC_ADDR_X, RIP_ADDR_X, RESERVED: takes its room, is not read
+        values,        // FNC_VALUES
+        axis_points,   // AXIS_PTS_X ..: the points of an axis
+        axis_count,    // NO_AXIS_PTS_X ..: how many of them are used
+        axis_pairs,    // AXIS_RESCALE_X ..: pairs of a rescaled axis
+        pair_count,    // NO_RESCALE_X ..: how many pairs are used
+        fixed_offset,  // OFFSET_X ..: a fixed axis whose first point,
+        fixed_shift,   // SHIFT_OP_X ..: power of two between points,
+        fixed_step,    // DIST_OP_X ..: or distance between them lies in memory
+        other,         // IDENTIFICATION, SRC_ADDR_X, RIP_ADDR_X, RESERVED: takes its room, is not read
     };
     /// How the cells follow one another; docs/formats/a2l.md settles which axis is which.
     enum class Order { column_dir, row_dir, alternate_curves, alternate_with_x, alternate_with_y };
@@ -97,7 +97,7 @@ struct RecordItem {
     Kind kind = Kind::other;
     std::size_t axis = 0;  // 0 = X, 1 = Y, 2 = Z, 3 = Z4, 4 = Z5; of the axis_ and fixed_ kinds
     StoredType type = StoredType::u8;
-    int position = 0;  // order in memory, from 1; no offset
+    int position = 0;         // order in memory, from 1; no offset
     bool descending = false;  // INDEX_DECR
     Order order = Order::row_dir;
     bool direct = true;      // false: the record holds an address, not the numbers (PBYTE, PWORD, PLONG)
@@ -108,7 +108,7 @@ struct RecordItem {
 struct RecordLayout {
     std::string name = {};
     std::vector<RecordItem> items = {};
-    std::map<StoredType, std::size_t> alignment = {};        // bytes; a type that is missing is aligned to 1
+    std::map<StoredType, std::size_t> alignment = {};             // bytes; a type that is missing is aligned to 1
     std::array<std::optional<std::size_t>, 5> fixed_counts = {};  // FIX_NO_AXIS_PTS_X ..
     bool keeps_places = false;  // STATIC_RECORD_LAYOUT, STATIC_ADDRESS_OFFSETS: room for the most points stays taken
     std::string why_not = {};   // one sentence where something in it is not understood
@@ -145,8 +145,9 @@ struct ParameterDescription {
     std::vector<std::size_t> dimensions = {};  // block: MATRIX_DIM or NUMBER; text: how many bytes; else empty
     std::vector<ParameterAxis> axes = {};      // axis_points: one, kind in_record, that says what its points are
     std::optional<std::uint64_t> bit_mask = {};
-    std::string why_not = {};  // why it is never written (virtual, dependent, read only ..), empty where nothing says so
-    bool in_memory = true;     // false: a virtual parameter, which has no bytes
+    std::string why_not =
+        {};                 // why it is never written (virtual, dependent, read only ..), empty where nothing says so
+    bool in_memory = true;  // false: a virtual parameter, which has no bytes
     Place place = {};
 };
 

@@ -157,11 +157,23 @@ void Column::read_tile(const std::uint8_t* records, std::size_t stride, std::siz
     }
 }
 
+void Column::leave_out_infinite(std::span<double> numbers) {
+    bool any = false;
+    for (const double number : numbers) any |= std::isinf(number);
+    if (!any) return;
+    for (double& number : numbers) {
+        if (!std::isinf(number)) continue;
+        number = kNoSample;
+        ++not_finite;
+    }
+}
+
 void Column::take(const std::uint8_t* records, std::size_t stride, std::size_t count) {
     if (kind_ == Kind::row) return;
     std::array<double, kTileRows> tile;
     read_tile(records, stride, count, tile.data());
     if (convert_) plan_->conversion->apply(std::span(tile).first(count), whole());
+    if (field_.is_float || plan_->conversion != nullptr) leave_out_infinite(std::span(tile).first(count));
     if (invalid_)
         for (std::size_t i = 0; i < count; ++i)
             if ((records[i * stride + invalid_->byte] & invalid_->mask) != 0) tile[i] = kNoSample;
@@ -172,6 +184,7 @@ void Column::fill(std::size_t rows) {
     values.resize(rows);
     for (std::size_t i = 0; i < rows; ++i) values[i] = static_cast<double>(i);
     if (convert_) plan_->conversion->apply(values, true);
+    leave_out_infinite(values);
 }
 
 void Column::take_invalid(const std::uint8_t* bytes, std::size_t stride, std::size_t first_row, std::size_t count) {

@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -48,12 +49,14 @@ public:
 
     std::vector<double> values;
     std::optional<Words> words;  // of Kind::word and long_word: values are indices
+    std::size_t not_finite = 0;  // numbers that were infinite, as 1 / 0 is; no sample there
 
 private:
     Column(const ChannelPlan& channel, Kind kind) : kind_(kind), plan_(&channel) {}
     bool place(const GroupPlan& group, std::string& why_not);
     void read_tile(const std::uint8_t* records, std::size_t stride, std::size_t count, double* out);
     double word(const std::uint8_t* record);
+    void leave_out_infinite(std::span<double> numbers);
 
     Kind kind_;
     const ChannelPlan* plan_;

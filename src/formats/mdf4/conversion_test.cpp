@@ -44,6 +44,19 @@ Converted file_of(std::uint64_t cycles) { return {simple_file(cycles, 16)}; }
 
 using Numbers = std::vector<double>;
 
+TEST(Mdf4Conversion, ANumberThatDoesNotExistIsNoSample) {
+    auto reciprocal = file_of(3);  // 1 / x
+    const Log log =
+        reciprocal.read(reciprocal.simple.file.conversion({.type = 2, .values = {0, 0, 1, 0, 1, 0}}), {2, 0, 4});
+    const std::vector<double>& values = channel_of(log, "x").values;
+    ASSERT_EQ(values.size(), 3U);
+    EXPECT_EQ(values[0], 0.5);
+    EXPECT_TRUE(std::isnan(values[1]));
+    EXPECT_EQ(values[2], 0.25);
+    ASSERT_EQ(log.lost.size(), 1U);
+    EXPECT_NE(log.lost[0].find("1 number is not finite; no sample there"), std::string::npos) << log.lost[0];
+}
+
 // Values: the examples of the project's check list, computed from the formulas of ASAM MDF 4, block CC.
 TEST(Mdf4Conversion, NumbersToNumbers) {
     auto linear = file_of(1);

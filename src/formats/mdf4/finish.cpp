@@ -19,6 +19,9 @@ public:
         channel_.unit_in_log = channel_.unit = plan_.unit;
         channel_.group = group.index;
         channel_.values = std::move(column_.values);
+        if (column_.not_finite > 0)
+            lost_.add(fmt::format("channel {} of {}: {} number{} not finite; no sample there", plan_.name,
+                                  group_.label(), column_.not_finite, column_.not_finite == 1 ? " is" : "s are"));
     }
 
     Channel run(const SignalSource& source) {
