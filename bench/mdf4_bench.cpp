@@ -144,7 +144,7 @@ void BM_ReadMdf4(benchmark::State& state) {
 }
 BENCHMARK(BM_ReadMdf4)->Unit(benchmark::kMillisecond);
 
-void BM_CopyFile(benchmark::State& state) {
+void BM_CopyMdf4(benchmark::State& state) {
     const auto& bytes = plain_bytes();
     for (auto _ : state) {
         const std::unique_ptr<std::uint8_t[]> copy(new std::uint8_t[bytes.size()]);
@@ -154,7 +154,7 @@ void BM_CopyFile(benchmark::State& state) {
     }
     state.SetBytesProcessed(state.iterations() * std::ssize(bytes));
 }
-BENCHMARK(BM_CopyFile)->Unit(benchmark::kMillisecond);
+BENCHMARK(BM_CopyMdf4)->Unit(benchmark::kMillisecond);
 
 /// Bytes of the records once inflated.
 void BM_ReadMdf4Deflate(benchmark::State& state) {
