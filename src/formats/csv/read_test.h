@@ -19,7 +19,7 @@ inline Workers backwards(std::size_t count) {
             }};
 }
 
-/// Reads the text quickly, and, unless it is huge, holds that against the simple reader; one of up to a thousand bytes
+/// Reads the text quickly, and, unless it is huge, holds that against the simple reader; one of up to 500 bytes
 /// also cut at every place, a longer one at fewer.
 inline Result<Log> read_every_way(std::string_view given) {
     // Nothing stands behind these bytes: a sanitizer sees whoever looks there.
