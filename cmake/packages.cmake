@@ -1,4 +1,5 @@
 find_package(fmt REQUIRED)
+find_package(Eigen3 3.4 REQUIRED)
 find_package(OpenSSL REQUIRED)
 find_package(nlohmann_json REQUIRED)
 find_package(PkgConfig REQUIRED)

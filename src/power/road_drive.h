@@ -1,0 +1,59 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+namespace revwright {
+
+/// A figure with its standard deviation; 0 = exactly known.
+struct Uncertain {
+    double mean = 0.0;
+    double sd = 0.0;
+};
+
+/// A speed over time; times rise.
+struct SpeedSamples {
+    std::vector<double> time_s = {};
+    std::vector<double> value = {};
+    bool empty() const { return time_s.empty(); }
+};
+
+/// One full-load acceleration in one gear, without slip of clutch or wheels. One of the two speeds may be missing.
+struct RoadPull {
+    double overall_ratio = 1.0;      // turns of the engine per turn of the wheel
+    std::size_t run = 0;             // index into RoadDrive::runs
+    std::size_t curve = 0;           // which torque curve: one for each revision of the image
+    SpeedSamples engine_rad_s = {};  // of the crankshaft
+    SpeedSamples road_m_per_s = {};  // from a satellite receiver, or the car's own
+};
+
+/// One drive along the road.
+struct RoadRun {
+    double along = 1.0;               // +1, or -1 the other way: what the road's slope and the day's wind count with
+    Uncertain slope = {};             // beside the road's own; a fraction, positive uphill as driven
+    Uncertain headwind_m_per_s = {};  // beside the day's own
+};
+
+/// What the equation of motion needs besides torque. Resistance on the level in still air: a + b v + c v^2.
+struct RoadCar {
+    Uncertain mass_kg = {};  // with occupants
+    Uncertain rolling_radius_m = {};
+    Uncertain efficiency = {};  // crank to road, tyre slip included
+    Uncertain a_n = {}, b_n_per_m_per_s = {}, c_n_per_m2_per_s2 = {};
+    double wheel_inertia_kg_m2 = 1.0;  // each of four
+    double engine_inertia_kg_m2 = 0.15;
+};
+
+/// Pulls that share a car and a road.
+struct RoadDrive {
+    RoadCar car = {};
+    Uncertain slope = {};                     // of the road, uphill in the direction of along = +1
+    Uncertain headwind_m_per_s = {};          // of the day, against along = +1
+    Uncertain road_speed_scale = {1.0, 0.0};  // what the road speed reads, over the true one
+    Uncertain road_speed_delay_s = {};        // its time stamps lie behind those of the engine speed
+    std::vector<RoadRun> runs = {};
+    std::vector<RoadPull> pulls = {};
+    std::size_t curves = 1;
+};
+
+}  // namespace revwright

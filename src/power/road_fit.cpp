@@ -1,0 +1,163 @@
+#include "power/road_fit.h"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
+
+#include "power/road_samples.h"
+
+namespace revwright {
+namespace {
+
+using Vector = Eigen::VectorXd;
+using Matrix = Eigen::MatrixXd;
+
+constexpr int kMostRounds = 40, kMostTurns = 60, kMostHalvings = 8;
+constexpr double kSmallStep = 0.02;       // of a standard deviation: nothing is gained beyond
+constexpr double kLeastVariance = 1e-10;  // of a sample: clean data must not divide by zero
+const Eigen::Vector3d kBend(1.0, -2.0, 1.0);
+
+/// Gauss-Newton for the parameters, and between its steps the fixed point for noise and smoothness.
+class RoadFitter {
+public:
+    explicit RoadFitter(const RoadDrive& drive)
+        : drive_(drive),
+          layout_(drive),
+          parameters_(first_guess(drive, layout_)),
+          sums_(follow_pulls(drive, layout_, parameters_)) {
+        const double typical = std::max(1.0, parameters_.tail(layout_.size - layout_.curves).cwiseAbs().mean());
+        smoothness_ = 1.0 / std::pow(0.05 * typical, 2);
+        engine_variance_ = std::max(kLeastVariance, sums_.engine.squares / std::max(1.0, sums_.engine.count));
+        road_variance_ = std::max(kLeastVariance, sums_.road.squares / std::max(1.0, sums_.road.count));
+    }
+
+    Result<RoadFit> run() {
+        int rounds = 0;
+        for (bool moving = true; moving && rounds < kMostRounds; ++rounds) {
+            const Vector change = settle();
+            const double part = move(change);
+            if (!std::isfinite(objective())) return refuse("no motion of this car explains the speeds of its pulls");
+            const Vector sd = covariance_.diagonal().cwiseMax(1e-300).cwiseSqrt();
+            moving = part < 1.0 || change.cwiseQuotient(sd).cwiseAbs().maxCoeff() > kSmallStep;
+        }
+        if (rounds == kMostRounds)
+            return refuse("the torque of these pulls does not settle: their speeds contradict each other");
+        settle();
+        RoadFit fit{layout_, parameters_, covariance_};
+        fit.engine_noise_rad_s = sums_.engine.count > 0.0 ? std::sqrt(engine_variance_) : 0.0;
+        fit.road_noise_m_per_s = sums_.road.count > 0.0 ? std::sqrt(road_variance_) : 0.0;
+        fit.degrees_of_freedom = degrees_;
+        fit.rounds = rounds;
+        return fit;
+    }
+
+private:
+    Eigen::Index bends() const { return static_cast<Eigen::Index>(layout_.spline.coefficients()) - 2; }
+
+    /// The sum of f(first coefficient of the bend) over all bends of all curves.
+    template <class Function>
+    double over_bends(Function f) const {
+        double sum = 0.0;
+        for (std::size_t curve = 0; curve < drive_.curves; ++curve)
+            for (Eigen::Index k = 0; k < bends(); ++k) sum += f(layout_.curve(curve) + k);
+        return sum;
+    }
+    double bend_squares(const Vector& at) const {
+        return over_bends([&](Eigen::Index k) { return std::pow(kBend.dot(at.segment<3>(k)), 2); });
+    }
+
+    /// What the parameters should make small, for the noise and smoothness at hand.
+    double objective() const {
+        return sums_.engine.squares / engine_variance_ + sums_.road.squares / road_variance_ +
+               (parameters_ - layout_.prior_mean).cwiseAbs2().dot(layout_.prior_precision) +
+               smoothness_ * bend_squares(parameters_);
+    }
+
+    /// The step, with the noise and smoothness that make the samples most probable around here.
+    Vector settle() {
+        const auto state = [&] {
+            return std::log(smoothness_) + std::log(engine_variance_) + std::log(road_variance_);
+        };
+        Vector change = solve();
+        for (int turn = 0; turn < kMostTurns; ++turn) {
+            const double before = state();
+            weigh(change);
+            change = solve();
+            if (std::abs(state() - before) < 0.01) break;
+        }
+        return change;
+    }
+
+    /// Takes the step, or as much of it as helps; says how much.
+    double move(const Vector& change) {
+        const double before = objective();
+        const Vector from = parameters_;
+        double part = 1.0;
+        for (int halved = 0; halved < kMostHalvings; ++halved, part *= 0.5) {
+            parameters_ = from + part * change;
+            sums_ = follow_pulls(drive_, layout_, parameters_);
+            if (objective() <= before * (1.0 + 1e-6)) break;
+        }
+        return part;
+    }
+
+    Vector solve() {
+        Matrix precision =
+            sums_.engine.full_information() / engine_variance_ + sums_.road.full_information() / road_variance_;
+        Vector gradient = sums_.engine.gradient / engine_variance_ + sums_.road.gradient / road_variance_;
+        precision.diagonal() += layout_.prior_precision;
+        precision.diagonal() += Vector::Ones(layout_.size) - layout_.free;
+        gradient += layout_.prior_precision.cwiseProduct(layout_.prior_mean - parameters_);
+        over_bends([&](Eigen::Index k) {
+            precision.block<3, 3>(k, k) += smoothness_ * kBend * kBend.transpose();
+            gradient.segment<3>(k) -= smoothness_ * kBend.dot(parameters_.segment<3>(k)) * kBend;
+            return 0.0;
+        });
+        precision.diagonal().tail(layout_.size - layout_.curves).array() += 1e-8;  // a curve that no pull has driven
+        const Eigen::LDLT<Matrix> solved(precision);
+        covariance_ = solved.solve(Matrix::Identity(layout_.size, layout_.size));
+        covariance_.diagonal() = covariance_.diagonal().cwiseProduct(layout_.free);
+        return solved.solve(gradient);
+    }
+
+    void weigh(const Vector& change) {
+        degrees_ = 0.0;
+        const auto weigh_one = [&](const SampleSums& sums, double& variance) {
+            if (sums.count == 0.0) return;
+            const double used = covariance_.cwiseProduct(sums.full_information()).sum() / variance;
+            const double left = std::max(1.0, sums.count - used);
+            variance = std::max(kLeastVariance, sums.squares_after(change) / left);
+            degrees_ += left;
+        };
+        weigh_one(sums_.engine, engine_variance_);
+        weigh_one(sums_.road, road_variance_);
+        const double squares = bend_squares(parameters_ + change);
+        const double spread =
+            over_bends([&](Eigen::Index k) { return kBend.dot(covariance_.block<3, 3>(k, k) * kBend); });
+        const double count = over_bends([](Eigen::Index) { return 1.0; });
+        // How many bends the samples decide. Where that is none, the slower but safe step of expectation-maximisation.
+        const double decided = count - smoothness_ * spread;
+        smoothness_ = decided > 0.5 ? decided / std::max(squares, 1e-9) : count / (squares + spread);
+    }
+
+    const RoadDrive& drive_;
+    RoadParameters layout_;
+    Vector parameters_;
+    RoadSums sums_;
+    Matrix covariance_;
+    double engine_variance_ = 1.0, road_variance_ = 1.0, smoothness_ = 1.0, degrees_ = 0.0;
+};
+
+}  // namespace
+
+Vector RoadFit::torque_row(std::size_t curve, double engine_rad_s) const {
+    Vector row = Vector::Zero(layout.size);
+    const SplineBasis basis = layout.spline.at(engine_rad_s);
+    for (std::size_t k = 0; k < 4; ++k)
+        row[layout.curve(curve) + static_cast<Eigen::Index>(basis.first + k)] = basis.value[k];
+    return row;
+}
+
+Result<RoadFit> fit_road(const RoadDrive& drive) { return RoadFitter(drive).run(); }
+
+}  // namespace revwright

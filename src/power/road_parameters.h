@@ -1,0 +1,49 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cstddef>
+
+#include "power/road_drive.h"
+#include "power/torque_spline.h"
+
+namespace revwright {
+
+/// What all pulls of a drive have in common, in the order of the parameters.
+enum RoadShared : Eigen::Index {
+    kMass,
+    kRadius,
+    kEfficiency,
+    kDragA,
+    kDragB,
+    kDragC,
+    kSlope,
+    kWind,
+    kSpeedScale,
+    kSpeedDelay,
+    kSharedCount
+};
+
+/// Everything a drive leaves open, as one vector: what is shared, then slope and head wind of each run, the engine
+/// speed at the first sample of each pull, and the coefficients of each torque curve.
+struct RoadParameters {
+    explicit RoadParameters(const RoadDrive& drive);
+
+    UniformSpline spline;                                    // over engine speed in rad/s
+    Eigen::Index runs = 0, pulls = 0, curves = 0, size = 0;  // where each part begins; the whole
+    Eigen::VectorXd prior_mean, prior_precision;
+    Eigen::VectorXd free;  // 1, or 0 for what is known exactly
+
+    Eigen::Index run(std::size_t index) const { return runs + 2 * static_cast<Eigen::Index>(index); }
+    Eigen::Index pull(std::size_t index) const { return pulls + static_cast<Eigen::Index>(index); }
+    Eigen::Index curve(std::size_t index) const {
+        return curves + static_cast<Eigen::Index>(index * spline.coefficients());
+    }
+
+private:
+    void know(Eigen::Index i, Uncertain figure);
+};
+
+/// Engine speed of a pull's samples, from the road speed where it is not logged itself.
+SpeedSamples engine_speed_of(const RoadPull& pull, double rolling_radius_m);
+
+}  // namespace revwright
