@@ -4,47 +4,12 @@
 #include <cstring>
 #include <fmt/format.h>
 
+#include "core/utf8.h"
+
 namespace revwright::a2l {
 namespace {
 
 unsigned byte_at(std::string_view bytes, std::size_t i) { return static_cast<unsigned char>(bytes[i]); }
-
-void append(std::string& text, std::uint32_t code) {
-    const auto put = [&](std::uint32_t byte) { text += static_cast<char>(byte); };
-    if (code < 0x80) return put(code);
-    if (code < 0x800) {
-        put(0xC0 | code >> 6);
-    } else {
-        if (code < 0x10000) {
-            put(0xE0 | code >> 12);
-        } else {
-            put(0xF0 | code >> 18);
-            put(0x80 | (code >> 12 & 0x3F));
-        }
-        put(0x80 | (code >> 6 & 0x3F));
-    }
-    put(0x80 | (code & 0x3F));
-}
-
-/// How many bytes the character at `i` takes in UTF-8; 0 where it is none. Overlong forms and halves of surrogate pairs
-/// are none (RFC 3629).
-std::size_t character(std::string_view bytes, std::size_t i) {
-    const unsigned first = byte_at(bytes, i);
-    const std::size_t length = first < 0x80   ? 1
-                               : first < 0xC2 ? 0
-                               : first < 0xE0 ? 2
-                               : first < 0xF0 ? 3
-                               : first < 0xF5 ? 4
-                                              : 0;
-    if (length == 0 || bytes.size() - i < length) return 0;
-    for (std::size_t k = 1; k < length; ++k)
-        if ((byte_at(bytes, i + k) & 0xC0) != 0x80) return 0;
-    if (length < 3) return length;
-    const unsigned second = byte_at(bytes, i + 1);
-    const bool wrong = (first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F) ||
-                       (first == 0xF0 && second < 0x90) || (first == 0xF4 && second > 0x8F);
-    return wrong ? 0 : length;
-}
 
 bool is_utf8(std::string_view bytes) {
     for (std::size_t i = 0; i < bytes.size();) {
@@ -56,7 +21,7 @@ bool is_utf8(std::string_view bytes) {
                 continue;
             }
         }
-        const std::size_t length = character(bytes, i);
+        const std::size_t length = utf8_length(bytes.substr(i));
         if (length == 0) return false;
         i += length;
     }
@@ -66,7 +31,7 @@ bool is_utf8(std::string_view bytes) {
 std::string utf8_of_latin1(std::string_view bytes) {
     std::string text;
     text.reserve(bytes.size() + bytes.size() / 16);
-    for (const char c : bytes) append(text, static_cast<unsigned char>(c));
+    for (const char c : bytes) append_utf8(text, static_cast<unsigned char>(c));
     return text;
 }
 
@@ -102,7 +67,7 @@ Result<std::string> utf8_of_utf16(std::string_view bytes, Order order, const std
             code = 0x10000 + ((code - 0xD800) << 10) + (second - 0xDC00);
             i += 2;
         }
-        append(text, code);
+        append_utf8(text, code);
     }
     return text;
 }

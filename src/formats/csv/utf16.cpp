@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "core/utf8.h"
+
 namespace revwright::csv {
 namespace {
 
@@ -12,22 +14,6 @@ unsigned unit_at(std::string_view bytes, std::size_t i, Utf16 order) {
     const auto first = static_cast<unsigned char>(bytes[i]), second = static_cast<unsigned char>(bytes[i + 1]);
     return order == Utf16::little_endian ? first | (static_cast<unsigned>(second) << 8)
                                          : second | (static_cast<unsigned>(first) << 8);
-}
-
-void append_utf8(std::string& out, unsigned code) {
-    const auto tail = [&](unsigned shift) { out += static_cast<char>(0x80 | ((code >> shift) & 0x3F)); };
-    if (code < 0x80) {
-        out += static_cast<char>(code);
-    } else if (code < 0x800) {
-        out += static_cast<char>(0xC0 | (code >> 6));
-        tail(0);
-    } else if (code < 0x10000) {
-        out += static_cast<char>(0xE0 | (code >> 12));
-        tail(6), tail(0);
-    } else {
-        out += static_cast<char>(0xF0 | (code >> 18));
-        tail(12), tail(6), tail(0);
-    }
 }
 
 }  // namespace

@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <pugixml.hpp>
+#include <string_view>
+
+#include "core/utf8.h"
 
 namespace revwright::mdf4 {
 namespace {
@@ -10,50 +13,15 @@ namespace {
 constexpr std::size_t kLongestText = 64 * 1024;
 constexpr std::size_t kLongestXml = 1024 * 1024;
 
-void append(std::string& text, char32_t c) {
-    const auto tail = [&](unsigned shift) { text += static_cast<char>(0x80 | ((c >> shift) & 0x3F)); };
-    if (c < 0x80) {
-        text += static_cast<char>(c);
-    } else if (c < 0x800) {
-        text += static_cast<char>(0xC0 | (c >> 6));
-        tail(0);
-    } else if (c < 0x10000) {
-        text += static_cast<char>(0xE0 | (c >> 12));
-        tail(6), tail(0);
-    } else {
-        text += static_cast<char>(0xF0 | (c >> 18));
-        tail(12), tail(6), tail(0);
-    }
-}
-
-/// Bytes of the UTF-8 character that begins here; 0 where none does (RFC 3629).
-std::size_t utf8_length(std::span<const std::uint8_t> rest) {
-    const std::uint8_t first = rest[0];
-    const std::size_t length = first < 0x80   ? 1
-                               : first < 0xC2 ? 0
-                               : first < 0xE0 ? 2
-                               : first < 0xF0 ? 3
-                               : first < 0xF5 ? 4
-                                              : 0;
-    if (length > rest.size()) return 0;
-    for (std::size_t i = 1; i < length; ++i)
-        if ((rest[i] & 0xC0) != 0x80) return 0;
-    if (length == 3) {
-        const unsigned c = (first & 0xFu) << 12 | (rest[1] & 0x3Fu) << 6;
-        if (c < 0x800 || (c >= 0xD800 && c < 0xE000)) return 0;
-    }
-    if (length == 4 && ((first == 0xF0 && rest[1] < 0x90) || (first == 0xF4 && rest[1] > 0x8F))) return 0;
-    return length;
-}
-
 std::string from_bytes(std::span<const std::uint8_t> bytes, bool utf8) {
     std::string text;
     while (!bytes.empty() && bytes[0] != 0) {
-        const std::size_t length = utf8 || bytes[0] < 0x80 ? utf8_length(bytes) : 0;
+        const std::string_view rest(reinterpret_cast<const char*>(bytes.data()), bytes.size());
+        const std::size_t length = utf8 || bytes[0] < 0x80 ? utf8_length(rest) : 0;
         if (length == 0)
-            append(text, bytes[0]);
+            append_utf8(text, bytes[0]);
         else
-            text.append(reinterpret_cast<const char*>(bytes.data()), length);
+            text.append(rest.substr(0, length));
         bytes = bytes.subspan(std::max<std::size_t>(length, 1));
     }
     return text;
@@ -74,7 +42,7 @@ std::string from_utf16(std::span<const std::uint8_t> bytes, bool big) {
         } else if (c >= 0xD800 && c < 0xE000) {
             c = 0xFFFD;
         }
-        append(text, c);
+        append_utf8(text, c);
     }
     return text;
 }
