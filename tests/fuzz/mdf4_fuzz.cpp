@@ -8,26 +8,17 @@
 #include "formats/mdf4/reader.h"
 #include "formats/mdf4/test_same_log.h"
 #include "formats/mdf4/writer.h"
+#include "log_promises.h"
 #include "naming/naming.h"
 
 namespace {
 
 using namespace revwright;
 
-void must(bool holds) {
-    if (!holds) __builtin_trap();
-}
-
-/// What every log promises to the code behind it.
+/// What every log promises, and one of this format.
 void check(const Log& log) {
-    for (const TimeBase& base : log.time_bases)
-        for (std::size_t i = 0; i < base.seconds.size(); ++i) {
-            must(std::isfinite(base.seconds[i]));
-            must(i == 0 || base.seconds[i - 1] < base.seconds[i]);
-        }
+    keeps_promises(log);
     for (const Channel& channel : log.channels) {
-        must(channel.time_base < log.time_bases.size());
-        must(channel.values.size() == log.time_bases[channel.time_base].seconds.size());
         must(channel.group.has_value());
         for (const double value : channel.values) {
             must(!std::isinf(value));
