@@ -21,6 +21,7 @@ struct SpeedSamples {
 /// One full-load acceleration in one gear, without slip of clutch or wheels. One of the two speeds may be missing.
 struct RoadPull {
     double overall_ratio = 1.0;      // turns of the engine per turn of the wheel
+    double along = 1.0;              // -1: against the way of its run
     std::size_t run = 0;             // index into RoadDrive::runs
     std::size_t curve = 0;           // which torque curve: one for each revision of the image
     SpeedSamples engine_rad_s = {};  // of the crankshaft
@@ -29,9 +30,10 @@ struct RoadPull {
 
 /// One drive along the road.
 struct RoadRun {
-    double along = 1.0;               // +1, or -1 the other way: what the road's slope and the day's wind count with
+    double along = 1.0;               // +1, or -1 the other way, 0 across: how the road's slope and wind count
     Uncertain slope = {};             // beside the road's own; a fraction, positive uphill as driven
-    Uncertain headwind_m_per_s = {};  // beside the day's own
+    Uncertain headwind_m_per_s = {};  // beside that of all runs
+    double extra_mass_kg = 0.0;       // beside the car's mass as told: who sat in it
 };
 
 /// What the equation of motion needs besides torque. Resistance on the level in still air: a + b v + c v^2.
@@ -51,6 +53,7 @@ struct RoadDrive {
     Uncertain headwind_m_per_s = {};          // of the day, against along = +1
     Uncertain road_speed_scale = {1.0, 0.0};  // what the road speed reads, over the true one
     Uncertain road_speed_delay_s = {};        // its time stamps lie behind those of the engine speed
+    Uncertain pull_effect = {};  // by which share the torque of one pull differs from its curve: heat, gusts
     std::vector<RoadRun> runs = {};
     std::vector<RoadPull> pulls = {};
     std::size_t curves = 1;

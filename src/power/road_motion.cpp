@@ -14,19 +14,18 @@ using Vector = Eigen::VectorXd;
 
 double RoadMotion::effective_mass(const Vector& p) const {
     const double r = p[kRadius], R = metres_per_radian(p);
-    return p[kMass] + 4.0 * drive_.car.wheel_inertia_kg_m2 / (r * r) + drive_.car.engine_inertia_kg_m2 / (R * R);
+    return car_mass(p) + 4.0 * drive_.car.wheel_inertia_kg_m2 / (r * r) + drive_.car.engine_inertia_kg_m2 / (R * R);
 }
 
 RoadMotion::Air RoadMotion::air(const Vector& p) const {
-    const double along = drive_.runs[pull_.run].along;
     const Eigen::Index own = layout_.run(pull_.run);
-    return {along * p[kSlope] + p[own], along * p[kWind] + p[own + 1]};
+    return {pull_.along * (run_.along * p[kSlope] + p[own]), pull_.along * (run_.along * p[kWind] + p[own + 1])};
 }
 
 double RoadMotion::resistance(const Vector& p, double v) const {
     const auto [slope, headwind] = air(p);
     const double through_air = v + headwind;
-    return p[kDragA] + p[kDragB] * v + p[kDragC] * through_air * std::abs(through_air) + p[kMass] * kG * slope;
+    return p[kDragA] + p[kDragB] * v + p[kDragC] * through_air * std::abs(through_air) + car_mass(p) * kG * slope;
 }
 
 double RoadMotion::rate_without_torque(const Vector& p, double engine_rad_s) const {
@@ -36,7 +35,7 @@ double RoadMotion::rate_without_torque(const Vector& p, double engine_rad_s) con
 
 double RoadMotion::rate_of_torque(const Vector& p) const {
     const double R = metres_per_radian(p);
-    return p[kEfficiency] / (R * R * effective_mass(p));
+    return (1.0 + p[effect_]) * p[kEfficiency] / (R * R * effective_mass(p));
 }
 
 double RoadMotion::rate(const Vector& p, double w, const Vector& by, Vector& by_rate) const {
@@ -48,12 +47,11 @@ double RoadMotion::rate(const Vector& p, double w, const Vector& by, Vector& by_
         torque += basis.value[static_cast<std::size_t>(k)] * p[first + k];
         torque_slope += basis.slope[static_cast<std::size_t>(k)] * p[first + k];
     }
-    const double mass = effective_mass(p), D = R * mass, push = p[kEfficiency] / R;
+    const double mass = effective_mass(p), D = R * mass, push = (1.0 + p[effect_]) * p[kEfficiency] / R;
     const double rate = (torque * push - resistance(p, v)) / D;
 
     const auto [slope, headwind] = air(p);
     const double through_air = v + headwind, drag = 2.0 * p[kDragC] * std::abs(through_air);
-    const double along = drive_.runs[pull_.run].along;
     const Eigen::Index own = layout_.run(pull_.run);
     by_rate = (torque_slope * push - (p[kDragB] + drag) * R) / D * by;
     for (Eigen::Index k = 0; k < 4; ++k) by_rate[first + k] += basis.value[static_cast<std::size_t>(k)] * push / D;
@@ -63,14 +61,16 @@ double RoadMotion::rate(const Vector& p, double w, const Vector& by, Vector& by_
                              2.0 * drive_.car.engine_inertia_kg_m2 / (R * R * R);
     const double force_by_R = -torque * push / R - (p[kDragB] + drag) * w;
     by_rate[kRadius] += (force_by_R - rate * (mass + R * mass_by_R)) / D / pull_.overall_ratio;
-    by_rate[kEfficiency] += torque / R / D;
+    by_rate[kEfficiency] += (1.0 + p[effect_]) * torque / R / D;
+    by_rate[effect_] += torque * p[kEfficiency] / R / D;
     by_rate[kDragA] -= 1.0 / D;
     by_rate[kDragB] -= v / D;
     by_rate[kDragC] -= through_air * std::abs(through_air) / D;
-    by_rate[kSlope] -= along * p[kMass] * kG / D;
-    by_rate[kWind] -= along * drag / D;
-    by_rate[own] -= p[kMass] * kG / D;
-    by_rate[own + 1] -= drag / D;
+    const double by_slope = -pull_.along * car_mass(p) * kG / D, by_wind = -pull_.along * drag / D;
+    by_rate[kSlope] += run_.along * by_slope;
+    by_rate[kWind] += run_.along * by_wind;
+    by_rate[own] += by_slope;
+    by_rate[own + 1] += by_wind;
     return rate;
 }
 

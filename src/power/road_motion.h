@@ -8,7 +8,7 @@ namespace revwright {
 
 /// The equation of motion of one pull, with the engine's speed w as its state:
 ///
-///   R meff dw/dt = T(w) eta / R - a - b v - c (v + wind)|v + wind| - m g slope
+///   R meff dw/dt = (1 + effect) T(w) eta / R - a - b v - c (v + wind)|v + wind| - m g slope
 ///
 /// R = rolling radius / overall ratio, v = w R, meff = m + 4 Jw / r^2 + Je / R^2. The slope is small: its sine is taken
 /// as the slope itself (below 0.2 % of it up to a slope of 6 %).
@@ -16,7 +16,11 @@ namespace revwright {
 class RoadMotion {
 public:
     RoadMotion(const RoadDrive& drive, const RoadParameters& layout, std::size_t pull)
-        : drive_(drive), layout_(layout), pull_(drive.pulls[pull]) {}
+        : drive_(drive),
+          layout_(layout),
+          pull_(drive.pulls[pull]),
+          run_(drive.runs[pull_.run]),
+          effect_(layout.effect(pull)) {}
 
     /// dw/dt in rad/s^2, and the rate of change of `by`, the derivative of w by every parameter.
     double rate(const Eigen::VectorXd& parameters, double engine_rad_s, const Eigen::VectorXd& by,
@@ -36,11 +40,14 @@ private:
         double slope = 0.0, headwind = 0.0;
     };
     Air air(const Eigen::VectorXd& parameters) const;
+    double car_mass(const Eigen::VectorXd& parameters) const { return parameters[kMass] + run_.extra_mass_kg; }
     double resistance(const Eigen::VectorXd& parameters, double v) const;
 
     const RoadDrive& drive_;
     const RoadParameters& layout_;
     const RoadPull& pull_;
+    const RoadRun& run_;
+    Eigen::Index effect_;
 };
 
 }  // namespace revwright

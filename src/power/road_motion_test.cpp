@@ -16,7 +16,9 @@ RoadDrive two_ways(bool exactly) {
     drive.road_speed_delay_s = {0.0, 0.1};
     for (const double along : {1.0, -1.0})
         add_pull(drive, drive_pull(car, along, {.rate_hz = 5.0, .engine = true}, noise), along);
-    drive.runs[0].slope.sd = 0.001, drive.runs[0].headwind_m_per_s.sd = 0.5;
+    drive.runs[0].slope.sd = 0.001, drive.runs[0].headwind_m_per_s.sd = 0.5, drive.runs[0].extra_mass_kg = 40.0;
+    drive.pulls[1].run = 0, drive.pulls[1].along = -1.0;
+    drive.pull_effect = {0.0, 0.005};
     return drive;
 }
 

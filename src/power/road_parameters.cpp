@@ -31,7 +31,8 @@ SpeedSamples engine_speed_of(const RoadPull& pull, double rolling_radius_m) {
 RoadParameters::RoadParameters(const RoadDrive& drive)
     : spline(over_all_speeds(drive)),
       runs(kSharedCount),
-      pulls(runs + 2 * static_cast<Eigen::Index>(drive.runs.size())),
+      effects(runs + 2 * static_cast<Eigen::Index>(drive.runs.size())),
+      pulls(effects + static_cast<Eigen::Index>(drive.pulls.size())),
       curves(pulls + static_cast<Eigen::Index>(drive.pulls.size())),
       size(curves + static_cast<Eigen::Index>(drive.curves * spline.coefficients())),
       prior_mean(Eigen::VectorXd::Zero(size)),
@@ -53,6 +54,7 @@ RoadParameters::RoadParameters(const RoadDrive& drive)
         know(run(i), drive.runs[i].slope);
         know(run(i) + 1, drive.runs[i].headwind_m_per_s);
     }
+    for (std::size_t i = 0; i < drive.pulls.size(); ++i) know(effect(i), drive.pull_effect);
 }
 
 void RoadParameters::know(Eigen::Index i, Uncertain figure) {

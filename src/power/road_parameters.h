@@ -23,17 +23,18 @@ enum RoadShared : Eigen::Index {
     kSharedCount
 };
 
-/// Everything a drive leaves open, as one vector: what is shared, then slope and head wind of each run, the engine
-/// speed at the first sample of each pull, and the coefficients of each torque curve.
+/// Everything a drive leaves open, as one vector: what is shared, then slope and head wind of each run, the effect and
+/// after these the engine speed at the first sample of each pull, and the coefficients of each torque curve.
 struct RoadParameters {
     explicit RoadParameters(const RoadDrive& drive);
 
-    UniformSpline spline;                                    // over engine speed in rad/s
-    Eigen::Index runs = 0, pulls = 0, curves = 0, size = 0;  // where each part begins; the whole
+    UniformSpline spline;                                                 // over engine speed in rad/s
+    Eigen::Index runs = 0, effects = 0, pulls = 0, curves = 0, size = 0;  // where each part begins; the whole
     Eigen::VectorXd prior_mean, prior_precision;
     Eigen::VectorXd free;  // 1, or 0 for what is known exactly
 
     Eigen::Index run(std::size_t index) const { return runs + 2 * static_cast<Eigen::Index>(index); }
+    Eigen::Index effect(std::size_t index) const { return effects + static_cast<Eigen::Index>(index); }
     Eigen::Index pull(std::size_t index) const { return pulls + static_cast<Eigen::Index>(index); }
     Eigen::Index curve(std::size_t index) const {
         return curves + static_cast<Eigen::Index>(index * spline.coefficients());
