@@ -10,6 +10,7 @@
 #include <new>
 #include <vector>
 
+#include "app/crew.h"
 #include "formats/mdf4/reader.h"
 #include "formats/mdf4/test_blocks.h"
 
@@ -117,12 +118,13 @@ std::vector<std::uint8_t> deflated_file(std::size_t count, bool transposed) {
     return simple.file.bytes();
 }
 
-void read_file(benchmark::State& state, const std::vector<std::uint8_t>& bytes, std::size_t of_records) {
+void read_file(benchmark::State& state, const std::vector<std::uint8_t>& bytes, std::size_t of_records,
+               const Workers& workers = {}) {
     std::size_t samples = 0, peak = 0;
     for (auto _ : state) {
         const std::size_t before = held_bytes;
         peak_bytes = held_bytes;
-        const auto log = mdf4::read(bytes, "bench.mf4");
+        const auto log = mdf4::read(bytes, "bench.mf4", workers);
         if (!log) return state.SkipWithError(log.error().what.c_str());
         peak = peak_bytes - before;
         samples = log->time_bases.front().seconds.size();
@@ -172,6 +174,17 @@ void BM_ReadMdf4Transposed(benchmark::State& state) {
     read_file(state, bytes, kDeflatedRecords * kRecord);
 }
 BENCHMARK(BM_ReadMdf4Transposed)->Unit(benchmark::kMillisecond);
+
+/// As the commands read: with a thread for each of two processors.
+void read_with_two(benchmark::State& state, bool transposed) {
+    const auto bytes = deflated_file(kDeflatedRecords, transposed);
+    app::Crew crew(2);
+    read_file(state, bytes, kDeflatedRecords * kRecord, crew.workers());
+}
+void BM_ReadMdf4DeflateTwoCores(benchmark::State& state) { read_with_two(state, false); }
+void BM_ReadMdf4TransposedTwoCores(benchmark::State& state) { read_with_two(state, true); }
+BENCHMARK(BM_ReadMdf4DeflateTwoCores)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK(BM_ReadMdf4TransposedTwoCores)->Unit(benchmark::kMillisecond)->UseRealTime();
 
 /// The same blocks through the inflate library alone, into one buffer.
 void inflate_only(benchmark::State& state, bool transposed) {

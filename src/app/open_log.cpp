@@ -42,7 +42,7 @@ Result<Log> read_log(const Path& file) {
     const auto mapped = MappedFile::open(file);
     if (!mapped) return tl::unexpected(mapped.error());
     Crew crew(Crew::count_for(mapped->bytes().size()));
-    auto log = mdf4::looks_like(mapped->bytes()) ? mdf4::read(mapped->bytes(), file.string())
+    auto log = mdf4::looks_like(mapped->bytes()) ? mdf4::read(mapped->bytes(), file.string(), crew.workers())
                                                  : csv::read(mapped->text(), file.string(), crew.workers());
     // Said before anything the reader complains of: half of a file may read as anything.
     if (const auto same = mapped->unchanged(); !same) return tl::unexpected(same.error());

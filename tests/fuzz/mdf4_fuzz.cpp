@@ -59,7 +59,11 @@ void check_written(const Log& log) {
 // Any bytes may be refused; none may crash, hang, take memory without end or make a log that breaks its promises. What
 // was read, written and read again is the same log.
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-    auto log = mdf4::read({data, size}, "fuzz.mf4");
+    // Workers that take their tasks from the last to the first, so that whoever relies on their order is found out.
+    const Workers backwards{1 + size % 3, [](std::size_t tasks, const Workers::Task& task) {
+                                for (std::size_t i = tasks; i-- > 0;) task(i);
+                            }};
+    auto log = mdf4::read({data, size}, "fuzz.mf4", backwards);
     if (!log) {
         must(!log.error().what.empty());
         must(log.error().place.has_value());

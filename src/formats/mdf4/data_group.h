@@ -8,6 +8,7 @@
 #include "formats/mdf4/budget.h"
 #include "formats/mdf4/data_pieces.h"
 #include "formats/mdf4/lost.h"
+#include "formats/mdf4/piece_reader.h"
 #include "formats/mdf4/plan.h"
 #include "model/log.h"
 

@@ -1,8 +1,6 @@
 #pragma once
 
 #include <cstdint>
-#include <functional>
-#include <memory>
 #include <span>
 #include <string>
 #include <vector>
@@ -65,29 +63,6 @@ private:
     Lost& lost_;
     const Unfinished& unfinished_;
     std::string whose_;
-};
-
-/// Gives the stream piece by piece, inflating into one buffer that is used again.
-class PieceReader {
-public:
-    explicit PieceReader(const Blocks& blocks);
-    ~PieceReader();
-    PieceReader(const PieceReader&) = delete;
-    PieceReader& operator=(const PieceReader&) = delete;
-
-    using Taker = std::function<bool(std::span<const std::uint8_t>)>;  // false: enough
-    /// Errors: a deflated block that does not inflate to its length (RFC 1950); what came before was given.
-    Result<void> each(const std::vector<Piece>& pieces, const Taker& take);
-
-private:
-    Result<std::span<const std::uint8_t>> inflated(const Piece& piece);
-    bool turned_back(std::span<const std::uint8_t> bytes, std::size_t columns, const Taker& take);
-
-    const Blocks& blocks_;
-    void* inflater_;
-    std::unique_ptr<std::uint8_t[]> buffer_;
-    std::size_t buffer_bytes_ = 0;
-    std::vector<std::uint8_t> rows_;
 };
 
 }  // namespace revwright::mdf4

@@ -31,9 +31,10 @@ Unfinished unfinished_of(std::span<const std::uint8_t> bytes) {
 
 class Reader {
 public:
-    Reader(std::span<const std::uint8_t> bytes, const std::string& file)
+    Reader(std::span<const std::uint8_t> bytes, const std::string& file, const Workers& workers)
         : bytes_(bytes),
           file_(file),
+          workers_(workers),
           blocks_(bytes, file),
           texts_(blocks_),
           conversions_(blocks_, texts_, lost_),
@@ -45,7 +46,7 @@ public:
         if (!plan) return tl::unexpected(plan.error());
         auto streams = read_streams(*plan);
         if (!streams) return tl::unexpected(std::move(streams.error()));
-        PieceReader pieces(blocks_);
+        PieceReader pieces(blocks_, workers_);
         DataGroupReader reader(pieces, unfinished_, budget_, lost_);
         std::vector<ReadGroup> groups;
         for (std::size_t i = 0; i < plan->size(); ++i)
@@ -121,6 +122,7 @@ private:
 
     std::span<const std::uint8_t> bytes_;
     const std::string& file_;
+    const Workers& workers_;
     Unfinished unfinished_;
     Lost lost_;
     Blocks blocks_;
@@ -135,6 +137,8 @@ bool looks_like(std::span<const std::uint8_t> bytes) {
     return bytes.size() >= 8 && (chars(bytes, 0, 8) == "MDF     " || chars(bytes, 0, 8) == "UnFinMF ");
 }
 
-Result<Log> read(std::span<const std::uint8_t> bytes, const std::string& file) { return Reader(bytes, file).run(); }
+Result<Log> read(std::span<const std::uint8_t> bytes, const std::string& file, const Workers& workers) {
+    return Reader(bytes, file, workers).run();
+}
 
 }  // namespace revwright::mdf4

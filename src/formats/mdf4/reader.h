@@ -5,6 +5,7 @@
 #include <string>
 
 #include "core/error.h"
+#include "core/workers.h"
 #include "model/log.h"
 
 namespace revwright::mdf4 {
@@ -18,8 +19,8 @@ bool looks_like(std::span<const std::uint8_t> bytes);
 ///
 /// Refused, with the byte: what is no MDF, MDF before version 4, blocks that are not what the link to them needs, that
 /// overlap, run in a circle or do not end in the file, lengths that cannot be; a file without any record.
-/// Costs: values of double size, one inflated block and a few tiles beside them; hostile counters are held against the
-/// bytes that are there. Source: ASAM MDF 4.2 associated standard.
-Result<Log> read(std::span<const std::uint8_t> bytes, const std::string& file);
+/// Costs: values of double size, two inflated blocks for each worker and a few tiles beside them; hostile counters are
+/// held against the bytes that are there. Source: ASAM MDF 4.2 associated standard.
+Result<Log> read(std::span<const std::uint8_t> bytes, const std::string& file, const Workers& workers = {});
 
 }  // namespace revwright::mdf4
