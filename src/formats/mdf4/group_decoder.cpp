@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <limits>
 #include <map>
 #include <numeric>
 
@@ -72,7 +73,10 @@ void GroupDecoder::take_invalid(const std::uint8_t* bytes, std::size_t count) {
 void GroupDecoder::close(std::uint64_t rows_without_bytes) {
     if (plan_->record_bytes() == 0) rows_ = std::min<std::uint64_t>(rows_without_bytes, expected_);
     for (Column& column : columns)
-        if (column.kind() == Column::Kind::row) column.fill(rows_);
+        if (column.kind() == Column::Kind::row)
+            column.fill(rows_);
+        else  // a text of no bytes in records of no bytes is an empty one: no sample
+            column.values.resize(rows_, std::numeric_limits<double>::quiet_NaN());
 }
 
 std::optional<std::size_t> GroupDecoder::time_column() const {
