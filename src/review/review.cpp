@@ -8,26 +8,12 @@
 #include "review/directions.h"
 #include "review/leave_out.h"
 #include "review/one_cause.h"
-#include "review/places.h"
-#include "review/pulls.h"
 #include "review/run_view.h"
-#include "review/speed_limiter.h"
 #include "review/standard_run.h"
+#include "review/view_runs.h"
 
 namespace revwright {
 namespace {
-
-RunView view_of(const JobSheet& job, const DrivenLog& driven, std::size_t index, std::size_t first_pull) {
-    RunView run{.job = &job, .driven = driven, .index = index};
-    PullSearch search = find_pulls(*driven.log, job, index, place_of(run));
-    for (Pull& pull : search.pulls) pull.index += first_pull;
-    run.pulls = std::move(search.pulls);
-    run.excluded = std::move(search.excluded);
-    leave_out_faults(run);
-    for (Pull& pull : run.pulls) pull.limiter_from_s = speed_limiter_from_s({&run, pull});
-    run.lag = identify_lambda_lag(run.log(), run.pulls, job.engine);
-    return run;
-}
 
 ReviewedRun reviewed_run(const RunView& run) {
     ReviewedRun reviewed{.log = run.index, .standard = run.driven.standard};
@@ -102,12 +88,9 @@ std::string file_name(const std::string& path) { return path.substr(path.find_la
 
 class Reviewer {
 public:
-    Reviewer(const JobSheet& job, std::span<const DrivenLog> logs) : job_(job) {
-        for (const DrivenLog& driven : logs) {
-            runs_.push_back(view_of(job, driven, runs_.size(), review_.pulls.size()));
-            const RunView& run = runs_.back();
-            name_directions({&runs_.back(), 1});
-            review_.logs.push_back(driven.log->file);
+    Reviewer(const JobSheet& job, std::span<const DrivenLog> logs) : job_(job), runs_(view_runs(job, logs)) {
+        for (const RunView& run : runs_) {
+            review_.logs.push_back(run.log().file);
             review_.runs.push_back(reviewed_run(run));
             review_.pulls.insert(review_.pulls.end(), run.pulls.begin(), run.pulls.end());
             review_.excluded.insert(review_.excluded.end(), run.excluded.begin(), run.excluded.end());
