@@ -26,6 +26,16 @@ Json axes_json(const std::vector<Axis>& axes) {
     return list;
 }
 
+Json excluded_json(const std::vector<Excluded>& excluded, const std::vector<std::string>& logs) {
+    Json list = Json::array();
+    for (const Excluded& stretch : excluded)
+        list.push_back({{"log", logs[stretch.log]},
+                        {"start_s", number(stretch.start_s)},
+                        {"end_s", number(stretch.end_s)},
+                        {"reason", to_string(stretch.reason)}});
+    return list;
+}
+
 std::string print(const Json& document) { return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
 
 Place place_of(const std::string& file, std::string_view text, std::size_t byte) {

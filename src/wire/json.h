@@ -9,6 +9,7 @@
 #include "core/digest.h"
 #include "core/error.h"
 #include "model/axis.h"
+#include "model/review.h"
 
 // Shared by the writers of this folder; include it in sources only, the library is slow to compile.
 namespace revwright::wire {
@@ -24,6 +25,7 @@ Json number(const std::optional<T>& value) {
 }
 
 Json axes_json(const std::vector<Axis>& axes);
+Json excluded_json(const std::vector<Excluded>& excluded, const std::vector<std::string>& logs);
 
 /// The document as text: two spaces, one line feed at the end. Bytes that are not UTF-8 are replaced.
 std::string print(const Json& document);

@@ -28,16 +28,6 @@ Json pulls_json(const std::vector<Pull>& pulls, const std::vector<std::string>& 
     return list;
 }
 
-Json excluded_json(const std::vector<Excluded>& excluded, const std::vector<std::string>& logs) {
-    Json list = Json::array();
-    for (const Excluded& stretch : excluded)
-        list.push_back({{"log", logs[stretch.log]},
-                        {"start_s", number(stretch.start_s)},
-                        {"end_s", number(stretch.end_s)},
-                        {"reason", to_string(stretch.reason)}});
-    return list;
-}
-
 constexpr std::array<std::string_view, 3> kPlaces{"road", "inertia-dyno", "brake-dyno"};
 
 Json runs_json(const std::vector<ReviewedRun>& runs, const std::vector<std::string>& logs) {
