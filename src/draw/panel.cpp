@@ -5,23 +5,18 @@
 #include <fmt/format.h>
 #include <limits>
 
+#include "draw/plot.h"
 #include "draw/thin.h"
 
 namespace revwright::draw {
 namespace {
 
 constexpr std::size_t kMostPoints = 2'000, kMostPointsOfOthers = 200;
-constexpr double kLeastGapOfLabels = 16.0;
 
 std::string ink_style(PictureInk ink) {
     constexpr std::string_view kNames[] = {"measured", "beside", "commanded", "minor"};
     return std::string(kNames[static_cast<std::size_t>(ink)]);
 }
-
-struct Plot {
-    Scale speed, value;
-    Point at(double rpm, double y) const { return {speed(rpm), value(y)}; }
-};
 
 void widen(Extent& extent, double value) {
     if (!std::isfinite(value)) return;
@@ -79,25 +74,6 @@ void add_limits(std::vector<Shape>& shapes, const PicturePanel& panel, const Plo
     }
 }
 
-/// Names at the right, moved apart where they would touch.
-struct Label {
-    double y = 0.0;
-    std::string style, text;
-};
-
-void add_labels(std::vector<Shape>& shapes, std::vector<Label> labels, double top, double bottom) {
-    std::ranges::stable_sort(labels, {}, &Label::y);
-    for (std::size_t i = 1; i < labels.size(); ++i)
-        labels[i].y = std::max(labels[i].y, labels[i - 1].y + kLeastGapOfLabels);
-    double lowest = bottom + 2.0;
-    for (auto label = labels.rbegin(); label != labels.rend(); ++label) {
-        label->y = std::min(label->y, lowest);
-        lowest = label->y - kLeastGapOfLabels;
-    }
-    for (const Label& label : labels)
-        shapes.emplace_back(Words{label.style, {kPlotRight + 8.0, std::max(label.y, top - 6.0) + 4.0}, label.text});
-}
-
 std::vector<Label> labels_of(const PicturePanel& panel, const Plot& plot) {
     const double top = plot.value.to, bottom = plot.value.from;
     std::vector<Label> labels;
@@ -114,19 +90,6 @@ std::vector<Label> labels_of(const PicturePanel& panel, const Plot& plot) {
         if (!band.speed_rpm.empty() && std::isfinite(band.low.back()))
             labels.push_back({std::clamp(plot.value(band.low.back()), top, bottom), "bound", band.name});
     return labels;
-}
-
-void add_axes(std::vector<Shape>& behind, const Plot& plot) {
-    behind.emplace_back(Box{"plot", kPlotLeft, plot.value.to, kPlotRight - kPlotLeft, plot.value.from - plot.value.to});
-    for (const double rpm : ticks(plot.speed.of, 6))
-        behind.emplace_back(Polyline{"grid", {{plot.speed(rpm), plot.value.to}, {plot.speed(rpm), plot.value.from}}});
-    const std::vector<double> levels = ticks(plot.value.of, 4);
-    const std::vector<std::string> labels = tick_labels(levels);
-    for (std::size_t i = 0; i < levels.size(); ++i) {
-        const double y = plot.value(levels[i]);
-        behind.emplace_back(Polyline{"grid", {{kPlotLeft, y}, {kPlotRight, y}}});
-        behind.emplace_back(Words{"tick", {kPlotLeft - 7.0, y + 4.0}, labels[i], Anchor::end});
-    }
 }
 
 void add_points(std::vector<Shape>& over, const PicturePanel& panel, const Plot& plot) {
@@ -168,7 +131,7 @@ double add_panel(std::vector<Layer>& layers, const PicturePanel& panel, const Sc
     y = add_mark_words(behind.shapes, panel.marks, y + kLineOfWords);
     const double top = y - kLineOfWords + 12.0;
     const Plot plot{speed, {extent_of(panel), top + kPlotHeight, top}};
-    add_axes(behind.shapes, plot);
+    add_axes(behind.shapes, plot, 4);
     inside.clipped = true;
     inside.clip = {{}, kPlotLeft, top, kPlotRight - kPlotLeft, kPlotHeight};
     for (const PictureBand& band : panel.bands) add_band(inside.shapes, band, plot);
@@ -181,8 +144,7 @@ double add_panel(std::vector<Layer>& layers, const PicturePanel& panel, const Sc
     };
     add_lines(false);
     add_lines(true);  // its dashes show on the line that covers them
-    over.shapes.emplace_back(
-        Polyline{"frame", {{kPlotLeft, top}, {kPlotLeft, top + kPlotHeight}, {kPlotRight, top + kPlotHeight}}});
+    add_frame(over.shapes, plot);
     add_points(over.shapes, panel, plot);
     add_labels(over.shapes, labels_of(panel, plot), top, top + kPlotHeight);
     layers.insert(layers.end(), {std::move(behind), std::move(inside), std::move(over)});

@@ -5,17 +5,12 @@
 
 #include "draw/scale.h"
 #include "draw/scene.h"
+#include "draw/sheet.h"
 #include "model/pull_picture.h"
 
 namespace revwright::draw {
 
-// Places that every panel shares, in the drawing's units.
-inline constexpr double kSheetWidth = 720.0;
-inline constexpr double kSheetMargin = 20.0;
-inline constexpr double kPlotLeft = 66.0;
-inline constexpr double kPlotRight = 604.0;  // names of lines stand right of it
 inline constexpr double kPlotHeight = 112.0;
-inline constexpr double kLineOfWords = 22.0;
 
 /// What y must show: this pull's lines, the band near them, the marks, and the first limit with some room past it.
 Extent extent_of(const PicturePanel& panel);

@@ -33,7 +33,7 @@ std::string goal(std::string_view what, double wanted, std::string_view unit, co
         return start + fmt::format("exceeded, by {:.1f} {} at least.", peak->interval.low - wanted, unit);
     if (peak->interval.high < wanted)
         return start + fmt::format("not reached, {:.1f} {} short at least.", wanted - peak->interval.high, unit);
-    return start + "reached within the interval, closer it cannot be told.";
+    return start + "reached within the interval; nothing closer can be said.";
 }
 
 }  // namespace

@@ -62,7 +62,7 @@ TEST(PowerText, AGoalIsJudgedByTheWholeInterval) {
         return goals_in_words(report).at(0);
     };
     EXPECT_EQ(said(130.0), "Goal of 130 kW peak power: exceeded, by 5.3 kW at least.");
-    EXPECT_EQ(said(140.0), "Goal of 140 kW peak power: reached within the interval, closer it cannot be told.");
+    EXPECT_EQ(said(140.0), "Goal of 140 kW peak power: reached within the interval; nothing closer can be said.");
     EXPECT_EQ(said(150.0), "Goal of 150 kW peak power: not reached, 5.9 kW short at least.");
     report.sets.back().combined.reset();
     EXPECT_EQ(said(150.0), "Goal of 150 kW peak power: it cannot be told whether it is reached.");
