@@ -16,7 +16,7 @@
 namespace revwright::csv {
 namespace {
 
-constexpr std::size_t kBlocksEach = 8;       // for each worker: few waits for the slowest, and not much room
+constexpr std::size_t kBlocksEach = 4;       // for each worker: few waits for the slowest, and not much room
 constexpr std::size_t kMostWithoutTime = 8;  // rows in a row that are put between their neighbours
 constexpr double kEvenStep = 0.1;            // share by which the step may differ there
 // Both: our choice, common practice, no source.
@@ -101,22 +101,36 @@ private:
         return true;
     }
 
-    /// In waves: the workers each read pieces of the rows, then the clocks run through these in the order of the file,
-    /// then the workers each fill columns.
+    /// In waves: while the workers each read pieces of the rows, one of them runs the clocks through those of the wave
+    /// before, in the order of the file; then each fills columns from these.
     Result<bool> read_blocks(std::string_view ended) {
         rules_.text = ended;
-        std::vector<RowBlock> blocks(reading_.workers.count == 1 ? 1 : kBlocksEach * reading_.workers.count);
+        const std::size_t most = reading_.workers.count == 1 ? 1 : kBlocksEach * reading_.workers.count;
+        std::vector<RowBlock> ahead(most), behind(most);
+        std::size_t read = 0;  // of `behind`
         Chunks chunks(ended, rules_.header_again, reading_.chunk_bytes);
-        while (true) {
-            const std::vector<const char*> places = chunks.next(blocks.size());
+        do {
+            const std::vector<const char*> places = chunks.next(most);
             const std::size_t count = places.size() - 1;
-            if (count == 0) break;
-            reading_.workers.run(count, [&](std::size_t i) { blocks[i].read(rules_, places[i], places[i + 1]); });
-            for (std::size_t i = 0; i < count; ++i)
-                if (const auto done = take_block(blocks[i]); !done) return done;
+            Result<bool> taken = true;
+            reading_.workers.run(1 + count, [&](std::size_t task) {
+                if (task == 0)
+                    taken = take_blocks(std::span(behind).first(read));
+                else
+                    ahead[task - 1].read(rules_, places[task - 1], places[task]);
+            });
+            if (!taken) return taken;
             fill_.pour(body_.stores, reading_.workers);
-        }
+            std::swap(ahead, behind);
+            read = count;
+        } while (read > 0);
         return read_rows(chunks.rest());
+    }
+
+    Result<bool> take_blocks(std::span<RowBlock> blocks) {
+        for (RowBlock& block : blocks)
+            if (auto taken = take_block(block); !taken) return taken;
+        return true;
     }
 
     Result<bool> take_block(RowBlock& block) {
