@@ -20,6 +20,7 @@ enum class Exit {
 /// Each adds its command to the application. A command's callback stores its exit code in `exit`.
 void add_inspect(CLI::App& app, Exit& exit);
 void add_review(CLI::App& app, Exit& exit);
+void add_power(CLI::App& app, Exit& exit);
 void add_card(CLI::App& app, Exit& exit);
 void add_propose(CLI::App& app, Exit& exit);
 void add_build(CLI::App& app, Exit& exit);

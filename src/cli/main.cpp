@@ -33,6 +33,7 @@ int run(int argc, char** argv) {
     Exit exit = Exit::done;
     add_inspect(app, exit);
     add_review(app, exit);
+    add_power(app, exit);
     add_card(app, exit);
     add_propose(app, exit);
     add_build(app, exit);

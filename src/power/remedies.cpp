@@ -11,7 +11,6 @@ namespace revwright {
 namespace {
 
 constexpr double kRadPerRpm = std::numbers::pi / 30.0;
-constexpr double kTwoSided95 = 1.959964;
 
 /// Parameters that one measurement settles, each to the sd that it would then have.
 struct Measurement {
@@ -68,15 +67,14 @@ double variance_of_pulls(const RoadFit& fit, const Eigen::VectorXd& row) {
 }  // namespace
 
 std::vector<PowerRemedy> remedies_of(const RoadDrive& drive, const RoadFit& fit, std::size_t curve,
-                                     double engine_speed_rpm) {
-    const double speed = engine_speed_rpm * kRadPerRpm;
-    const Eigen::VectorXd row = fit.torque_row(curve, speed);
+                                     double engine_speed_rpm, double half_width_kw) {
+    const Eigen::VectorXd row = fit.torque_row(curve, engine_speed_rpm * kRadPerRpm);
     const double whole = row.dot(fit.covariance * row);
     const auto remedy = [&](std::string cause, std::string what, double left) {
         return PowerRemedy{.cause = std::move(cause),
                            .measurement = std::move(what),
                            .share = 1.0 - left / whole,
-                           .half_width_kw = kTwoSided95 * std::sqrt(left) * speed / 1000.0};
+                           .half_width_kw = half_width_kw * std::sqrt(left / whole)};
     };
     std::vector<PowerRemedy> remedies;
     for (const Measurement& each : measurements(drive, fit))

@@ -13,7 +13,8 @@ namespace revwright {
 ///
 /// A measurement is taken into the fit's covariance as one more observation (Kalman's update); for a second round of
 /// pulls the part that noise and the pulls' own effects have in it is halved.
+/// half_width_kw   of the 95 % interval that the figure has now
 std::vector<PowerRemedy> remedies_of(const RoadDrive& drive, const RoadFit& fit, std::size_t curve,
-                                     double engine_speed_rpm);
+                                     double engine_speed_rpm, double half_width_kw);
 
 }  // namespace revwright
