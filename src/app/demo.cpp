@@ -7,15 +7,18 @@
 #include "app/demo_summary.h"
 #include "app/files.h"
 #include "app/first_calibration.h"
+#include "app/power_logs.h"
 #include "app/propose_changes.h"
 #include "app/pull_pictures.h"
 #include "app/truth_json.h"
+#include "draw/power_drawing.h"
 #include "evidence/evidence.h"
 #include "formats/csv/writer.h"
 #include "image/read.h"
 #include "review/review.h"
 #include "rig/drive.h"
 #include "rig/example_car.h"
+#include "wire/power_json.h"
 #include "wire/proposal_json.h"
 #include "wire/review_json.h"
 
@@ -124,6 +127,7 @@ Result<DemoRevision> drive_and_judge(Workshop& shop, DemoRevision revision, bool
             revision.torque_rpm = pull.peak_torque_rpm;
         }
         revision.power_kw = std::max(revision.power_kw, pull.peak_power_kw);
+        revision.mean_power_kw += pull.peak_power_kw / static_cast<double>(truth->pulls.size());
     }
     if (auto judged = judge(shop, revision); !judged) return tl::unexpected(judged.error());
     return revision;
@@ -221,6 +225,16 @@ Result<void> draw_last_run(Workshop& shop, const DemoRevision& last) {
     return {};
 }
 
+/// What the program makes of power, from the logs alone: the last revision, against the standard car.
+Result<void> estimate_power(Workshop& shop, Demo& demo) {
+    const std::vector<Path> logs{shop.at(demo.revisions.front().log), shop.at(demo.revisions.back().log)};
+    auto report = power_of_logs(shop.job(), logs, std::nullopt);
+    if (!report) return tl::unexpected(report.error());
+    demo.power = std::move(*report);
+    if (auto kept = shop.keep("power.svg", draw::power_svg(demo.power)); !kept) return kept;
+    return shop.keep("power.json", wire::power_json(demo.power));
+}
+
 }  // namespace
 
 Result<Demo> run_demo(const Path& folder, const DemoProgress& progress) {
@@ -236,6 +250,7 @@ Result<Demo> run_demo(const Path& folder, const DemoProgress& progress) {
     progress(demo.revisions.back());
     if (auto first = write_first_calibration(shop, demo.revisions.back()); !first) return tl::unexpected(first.error());
     if (auto closed = close_the_loop(shop, demo, progress); !closed) return tl::unexpected(closed.error());
+    if (auto estimated = estimate_power(shop, demo); !estimated) return tl::unexpected(estimated.error());
     if (auto drawn = draw_last_run(shop, demo.revisions.back()); !drawn) return tl::unexpected(drawn.error());
     if (auto kept = shop.keep("summary.md", summary(demo)); !kept) return tl::unexpected(kept.error());
     demo.files = shop.files();

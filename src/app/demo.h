@@ -6,6 +6,7 @@
 
 #include "app/gates.h"
 #include "app/open_job.h"
+#include "model/power.h"
 #include "model/review.h"
 
 namespace revwright::app {
@@ -22,12 +23,14 @@ struct DemoRevision {
     Review review = {};
     std::vector<Gate> gates = {};
     double torque_nm = 0.0, torque_rpm = 0.0, power_kw = 0.0;  // the simulated car's own truth: best of the run's pulls
+    double mean_power_kw = 0.0;                                // likewise, mean of the pulls' peaks
 };
 
 struct Demo {
     Path folder;
     Goal goal = {};
     std::vector<DemoRevision> revisions = {};
+    PowerReport power = {};         // of the standard run and the last one
     bool holds = false;             // every gate held on the last revision
     std::string why_it_ended = {};  // one sentence
     std::vector<std::string> files = {};

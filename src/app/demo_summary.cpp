@@ -4,6 +4,8 @@
 #include <fmt/format.h>
 #include <string_view>
 
+#include "model/power_words.h"
+
 namespace revwright::app {
 namespace {
 
@@ -12,6 +14,7 @@ constexpr std::string_view kFilesAndCautions = R"(## Files
 - `job.toml`, `tables.toml`: job sheet and table sheet
 - `standard.bin`, `revision-N.bin`: the images; `revision-N.bin.json` holds every changed cell with its warrant
 - `run-N.csv`: the log driven with revision N; `run-N.truth.json` what really happened in the simulated car
+- `power.svg`, `power.json`: torque and power of the last revision and of the standard car
 - `run-N.review.json`: what the run showed against every limit
 - `pictures/`: each pull of the last run over engine speed, with limits and margins
 - `revision-N.proposal.json`: what revision N is built from
@@ -84,6 +87,22 @@ std::string worst_in_words(const Review& review) {
     return fmt::format("{} {}{}", to_string(worst.severity), worst.check, where);
 }
 
+std::vector<std::string> power_sentences(const Demo& demo) {
+    const PowerSet* set = last_set(demo.power);
+    std::vector<std::string> sentences{power_headline(demo.power)};
+    if (set == nullptr || !set->as_measured) return sentences;
+    if (!set->in_one_sentence.empty()) sentences.push_back(set->in_one_sentence);
+    for (const PowerDifference& difference : demo.power.differences)
+        sentences.push_back(difference_in_words(demo.power, difference));
+    const PowerInterval& interval = set->as_measured->power_kw.interval;
+    const double truth = demo.revisions.back().mean_power_kw;
+    const bool inside = interval.low <= truth && truth <= interval.high;
+    sentences.push_back(
+        fmt::format("The simulated car made {:.1f} kW, mean of its pulls' peaks, which lies {} the interval.", truth,
+                    inside ? "inside" : "outside"));
+    return sentences;
+}
+
 std::string summary(const Demo& demo) {
     const DemoRevision& last = demo.revisions.back();
     std::string text =
@@ -93,7 +112,9 @@ std::string summary(const Demo& demo) {
     text +=
         "Torque and power below are the simulated car's own truth, best of the run's pulls; the program did not see "
         "them.\n\n";
-    text += revisions_table(demo) + "\n## What each run showed\n\n";
+    text += revisions_table(demo) + "\n## Power, estimated from the logs\n\n";
+    for (const std::string& sentence : power_sentences(demo)) text += sentence + "\n\n";
+    text += "![Torque and power over engine speed](power.svg)\n\n## What each run showed\n\n";
     for (const DemoRevision& revision : demo.revisions) text += findings_of(revision);
     text +=
         "## Margins on the last revision\n\nThe worst pull of each check; a positive margin is inside the limit.\n\n" +

@@ -25,6 +25,8 @@ std::string ending(const app::Demo& demo) {
     std::string text = fmt::format("Gates on revision {}\n", demo.revisions.back().number);
     for (const app::Gate& gate : demo.revisions.back().gates)
         text += fmt::format("  {:<6}  {:<15}  {}\n", gate.holds ? "holds" : "closed", gate.name, gate.text);
+    text += "\nPower of the last revision, estimated from its log\n";
+    for (const std::string& sentence : app::power_sentences(demo)) text += text::paragraph(sentence, 2);
     return text + "\n" + text::paragraph("The loop ended because " + demo.why_it_ended + ".", 0) +
            fmt::format("\n{} files are in {}; read {} first.\n\n", demo.files.size(), demo.folder.string(),
                        (demo.folder / "summary.md").string()) +
