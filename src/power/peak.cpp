@@ -15,6 +15,7 @@ using Vector = Eigen::VectorXd;
 constexpr int kDraws = 800;
 constexpr double kRadPerRpm = std::numbers::pi / 30.0;
 constexpr double kTwoSided95 = 1.959964;
+constexpr double kRounded = 300.0;  // rpm; two knots of the road's torque spline: so far it rounds a corner off
 constexpr double kLeftOut = 1e-6;  // of the variance: directions in which the curve is known that well
 
 /// Normal numbers that are the same on every machine: the generator is fixed by the language, its distributions are
@@ -73,7 +74,10 @@ public:
         }
         const double bias = sum / draws, sd = std::sqrt(std::max(0.0, squares / draws - bias * bias));
         const double value = top - bias;
-        return {value, at, {value - kTwoSided95 * sd, value + kTwoSided95 * sd}};
+        // How much of the covariance is luck, which lifts a peak, and how much is detail that smoothing took away, which
+        // does not, it cannot tell; nor does a smooth curve show a corner. The interval reaches from the one case to
+        // the other.
+        return {value, at, {value - kTwoSided95 * sd, std::max(top, corner(at)) + kTwoSided95 * sd}};
     }
 
 private:
@@ -87,6 +91,25 @@ private:
         const double part = 0.5 * (before - after) / bend;
         const double step = speeds_[static_cast<std::size_t>(i + 1)] - speeds_[static_cast<std::size_t>(i)];
         return {top - 0.25 * (before - after) * part, speeds_[static_cast<std::size_t>(i)] + part * step};
+    }
+
+    /// Where the two flanks of a peak would meet, were it a corner that smoothing has rounded off; 0 where they would
+    /// not, or the curve ends before.
+    double corner(double at) const {
+        if (at - 2.0 * kRounded < speeds_.front() || at + 2.0 * kRounded > speeds_.back()) return 0.0;
+        const double left = height(at - kRounded), right = height(at + kRounded);
+        const double rise = (left - height(at - 2.0 * kRounded)) / kRounded;
+        const double fall = (right - height(at + 2.0 * kRounded)) / kRounded;
+        if (!(rise + fall > 0.0)) return 0.0;
+        const double from_left = (right - left + 2.0 * kRounded * fall) / (rise + fall);
+        return from_left >= 0.0 && from_left <= 2.0 * kRounded ? left + rise * from_left : 0.0;
+    }
+
+    double height(double speed) const {
+        const auto after = std::upper_bound(speeds_.begin() + 1, speeds_.end() - 1, speed);
+        const Eigen::Index i = after - speeds_.begin();
+        const double part = (speed - *(after - 1)) / (*after - *(after - 1));
+        return curve_[i - 1] + part * (curve_[i] - curve_[i - 1]);
     }
 
     std::span<const double> speeds_;

@@ -43,6 +43,7 @@ TEST(Peaks, OfACurveThatIsKnownAreItsOwn) {
     EXPECT_NEAR(peaks.torque_nm.value, 320.0, 1e-9);
     EXPECT_NEAR(peaks.torque_nm.engine_speed_rpm, 4000.0, 1e-6);
     EXPECT_NEAR(peaks.torque_nm.interval.low, 320.0, 1e-9);
+    EXPECT_LT(peaks.torque_nm.interval.high, 323.0);
     double highest = 0.0;
     for (double rpm = 2000.0; rpm <= 6500.0; rpm += 1.0)
         highest = std::max(highest,
@@ -69,6 +70,21 @@ TEST(Peaks, OfManyEstimatesAreRightOnAverageAndTheirIntervalsHold) {
     EXPECT_LT(std::abs(error), 0.5 * naive);
     EXPECT_GT(inside, 91.0);
     EXPECT_LT(inside, 99.0);
+}
+
+TEST(Peaks, MayBeAsSharpAsTheirFlanksAllow) {
+    // Two straight flanks that meet at 300 Nm and 4,000 rpm, of which a smooth curve has kept 297.
+    UncertainHump curve = hump();
+    curve.covariance *= 1e-8;
+    for (Eigen::Index i = 0; i < curve.truth.size(); ++i) {
+        const double away = curve.speeds[static_cast<std::size_t>(i)] - 4000.0;
+        curve.truth[i] = 303.0 - 0.02 * std::hypot(away, 300.0);
+    }
+    const PowerPeak peak = peaks_of(curve.speeds, curve.truth, curve.covariance).torque_nm;
+    EXPECT_NEAR(peak.value, 297.0, 0.01);
+    EXPECT_NEAR(peak.interval.low, 297.0, 0.01);
+    // By hand: the flank falls from 303 - 0.02 sqrt(2) 300 to 303 - 0.02 sqrt(5) 300 Nm over 300 rpm.
+    EXPECT_NEAR(peak.interval.high, 303.0 - 6.0 * (2.0 * std::sqrt(2.0) - std::sqrt(5.0)), 0.01);
 }
 
 TEST(Peaks, AtTheEndOfTheCurveStayThere) {

@@ -103,6 +103,31 @@ RoadSums follow_pulls(const RoadDrive& drive, const RoadParameters& layout, cons
     return sums;
 }
 
+SampleSums follow_bends(const RoadDrive& drive, const RoadParameters& layout, const Vector& p) {
+    // Torque over what the speeds show of it, as parts of what is known beforehand; the first pull's gear stands for
+    // all. Engine speed shows the radius twice, road speed once.
+    const bool engine = std::ranges::any_of(drive.pulls, [](const RoadPull& pull) { return !pull.engine_rad_s.empty(); });
+    const double powers = engine ? 2.0 : 1.0, r = p[kRadius], ratio = drive.pulls.front().overall_ratio;
+    const RoadMotion motion(drive, layout, 0);
+    const auto shown = [&](const Vector& at) {
+        return at[kEfficiency] / (std::pow(at[kRadius], powers) * motion.effective_mass(at));
+    };
+    const double scale = shown(p) / shown(layout.prior_mean), mass = motion.effective_mass(p);
+    const double rotating = 8.0 * drive.car.wheel_inertia_kg_m2 + 2.0 * drive.car.engine_inertia_kg_m2 * ratio * ratio;
+    SampleSums sums(layout.size);
+    for (std::size_t curve = 0; curve < drive.curves; ++curve)
+        for (Eigen::Index k = layout.curve(curve); k + 2 < layout.curve(curve + 1); ++k) {
+            const double bend = scale * (p[k] - 2.0 * p[k + 1] + p[k + 2]);
+            Vector row = Vector::Zero(layout.size);
+            row.segment<3>(k) = scale * Eigen::Vector3d(1.0, -2.0, 1.0);
+            row[kMass] = -bend / mass;
+            row[kRadius] = bend * (rotating / (r * r * r) / mass - powers / r);
+            row[kEfficiency] = bend / p[kEfficiency];
+            sums.add(-bend, row.cwiseProduct(layout.free));
+        }
+    return sums;
+}
+
 Vector first_guess(const RoadDrive& drive, const RoadParameters& layout) {
     Vector p = layout.prior_mean;
     const Eigen::Index torques = layout.size - layout.curves, open = layout.size - layout.pulls;

@@ -1,0 +1,144 @@
+#include "app/power_logs.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include "app/files.h"
+#include "formats/csv/writer.h"
+#include "formats/sheets/job.h"
+#include "rig/drive.h"
+#include "rig/example_car.h"
+
+namespace revwright::app {
+namespace {
+
+/// A folder of the example car, with runs of the standard image driven into it.
+class PowerOfLogs : public testing::Test {
+protected:
+    void SetUp() override {
+        const auto* test = testing::UnitTest::GetInstance()->current_test_info();
+        folder_ = Path(testing::TempDir()) / fmt::format("power_{}", test->name());
+        std::filesystem::remove_all(folder_);
+        std::filesystem::create_directories(folder_);
+        sheet_ = rig::example_job_sheet();
+        keep(rig::kExampleTableSheetFile, rig::example_table_sheet());
+        ASSERT_TRUE(write_file(folder_ / rig::kExampleImageFile, rig::standard_image()));
+        keep("job.toml", sheet_);
+    }
+    void TearDown() override { std::filesystem::remove_all(folder_); }
+
+    void keep(std::string_view name, std::string_view text) { ASSERT_TRUE(write_file(folder_ / name, text)); }
+
+    /// Drives, keeps the log and ties it to the standard image; returns what really happened.
+    rig::Truth drive(std::uint64_t seed, std::string_view more_of_run = "") {
+        const auto job = open_job_with_image(folder_ / "job.toml");
+        EXPECT_TRUE(job);
+        const TableSet tables = rig::standard_tables();
+        auto run = rig::drive({.job = job->sheet, .tables = tables, .seed = seed, .hardware_fitted = false});
+        EXPECT_TRUE(run);
+        const std::string name = fmt::format("run-{}.csv", seed);
+        keep(name, csv::write(run->log));
+        logs_.push_back(folder_ / name);
+        sheet_ += "\n" +
+                  rig::run_entry({.log = name,
+                                  .image = std::string(rig::kExampleImageFile),
+                                  .ambient_temp_c = run->truth.day.ambient_temp_c,
+                                  .ambient_pressure_kpa = run->truth.day.ambient_pressure_kpa}) +
+                  std::string(more_of_run);
+        keep("job.toml", sheet_);
+        return run->truth;
+    }
+    PowerReport power() const {
+        auto report = power_of_logs(folder_ / "job.toml", logs_, std::nullopt);
+        EXPECT_TRUE(report) << describe(report.error());
+        return report ? *std::move(report) : PowerReport{};
+    }
+
+    Path folder_;
+    std::string sheet_;
+    std::vector<Path> logs_;
+};
+
+double mean_peak_power(const rig::Truth& truth) {
+    double sum = 0.0;
+    for (const rig::TruthPull& pull : truth.pulls) sum += pull.peak_power_kw;
+    return sum / static_cast<double>(truth.pulls.size());
+}
+
+TEST_F(PowerOfLogs, TheTruthOfSimulatedCarsLiesInside) {
+    // Cars and days of twelve seeds. The rig's engine, tyres and road are not the fit's: it shares no model with them.
+    int inside = 0;
+    double error_pct = 0.0;
+    constexpr int kCars = 12;
+    for (std::uint64_t seed = 1; seed <= kCars; ++seed) {
+        SetUp();
+        logs_.clear();
+        const double truth = mean_peak_power(drive(seed));
+        const PowerReport report = power();
+        ASSERT_TRUE(states_power(report)) << seed;
+        const PowerPeak& peak = report.sets.back().as_measured->power_kw;
+        inside += peak.interval.low <= truth && truth <= peak.interval.high ? 1 : 0;
+        error_pct += 100.0 * (peak.value / truth - 1.0) / kCars;
+        EXPECT_LT(peak.interval.high - peak.interval.low, 0.2 * truth) << seed;
+        EXPECT_FALSE(report.sets.back().in_one_sentence.empty());
+    }
+    EXPECT_GE(inside, 10);
+    EXPECT_LT(std::abs(error_pct), 4.0);
+}
+
+TEST_F(PowerOfLogs, TwoRunsOfOneImageAreOneSetAndDoNotDiffer) {
+    drive(3);
+    drive(4);
+    const PowerReport report = power();
+    ASSERT_EQ(report.sets.size(), 1u);
+    EXPECT_EQ(report.sets.front().logs.size(), 2u);
+    EXPECT_TRUE(report.differences.empty());
+    EXPECT_EQ(report.sets.front().reference, "none");  // turbocharged
+    EXPECT_EQ(report.sets.front().correction_factor, 1.0);
+}
+
+TEST_F(PowerOfLogs, AStatedSlopeMovesTheFigureByItsForce) {
+    drive(5);
+    const double level = power().sets.back().as_measured->power_kw.value;
+    sheet_ += "slope_pct = 2.0\n";
+    keep("job.toml", sheet_);
+    const PowerPeak uphill = power().sets.back().as_measured->power_kw;
+    // m g slope r / (ratio eta): some 1510 * 9.81 * 0.02 N at the road, at 6,000 rpm in third about 38 m/s, over 0.89.
+    EXPECT_NEAR(uphill.value - level, 1510 * 9.80665 * 0.02 * 38.0 / 0.89 / 1000.0, 3.0);
+}
+
+TEST_F(PowerOfLogs, ALogWithoutAPullIsRefusedWithTheReason) {
+    keep("idle.csv", "time_s,engine_speed_rpm,pedal_pct,gear\n0,800,0,0\n1,810,0,0\n2,805,0,0\n3,800,0,0\n");
+    logs_.push_back(folder_ / "idle.csv");
+    const PowerReport report = power();
+    EXPECT_FALSE(states_power(report));
+    ASSERT_FALSE(report.sets.back().refused.empty());
+    EXPECT_EQ(report.sets.back().refused.front().reason,
+              "no full-load pull on the road can be used: the logs hold none");
+}
+
+TEST_F(PowerOfLogs, RealDrivesWithoutATimeBaseAreRefused) {
+    const Path drives = "../shared/data/obd-drives";
+    if (!std::filesystem::exists(drives)) GTEST_SKIP() << drives << " is not here";
+    for (const char* name : {"drive9.csv", "idle1.csv", "ufpe1.csv"}) {
+        logs_ = {drives / name};
+        const PowerReport report = power();
+        EXPECT_FALSE(states_power(report)) << name;
+        EXPECT_NE(report.sets.back().refused.front().reason.find("the clock ENGINE_RUN_TINE stands still"),
+                  std::string::npos)
+            << report.sets.back().refused.front().reason;
+    }
+}
+
+TEST_F(PowerOfLogs, APictureIsNotDrawnOverALog) {
+    drive(6);
+    const PowerReport report = power();
+    EXPECT_FALSE(draw_power_report(report, logs_.front(), logs_));
+    EXPECT_TRUE(draw_power_report(report, folder_ / "power.svg", logs_));
+    EXPECT_TRUE(std::filesystem::exists(folder_ / "power.svg"));
+}
+
+}  // namespace
+}  // namespace revwright::app
