@@ -1,9 +1,11 @@
 #include "app/power_logs.h"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
+#include <numbers>
 
 #include "app/files.h"
 #include "formats/csv/writer.h"
@@ -130,6 +132,69 @@ TEST_F(PowerOfLogs, RealDrivesWithoutATimeBaseAreRefused) {
                   std::string::npos)
             << report.sets.back().refused.front().reason;
     }
+}
+
+/// A pull on a roller of 60 kg m^2 at the wheels, by Euler's steps of a millisecond: 250 Nm less 20 at 6,000 rpm.
+std::string roller_log(double overall, double radius) {
+    std::string text = "time_s,engine_speed_rpm,pedal_pct,gear\n";
+    double w = 2000.0 * std::numbers::pi / 30.0;
+    for (int ms = -1000; w < 6000.0 * std::numbers::pi / 30.0; ++ms) {
+        const double rpm = w * 30.0 / std::numbers::pi;
+        if (ms % 50 == 0) text += fmt::format("{:.2f},{:.0f},{},3\n", 0.001 * (ms + 1000), rpm, ms < 0 ? 20 : 100);
+        const double torque = 250.0 - 20.0 * (rpm - 2000.0) / 4000.0;
+        // At the wheels: roller, two wheels of 1.1 kg m^2, the engine of the job; the tyres' rolling resistance on the
+        // roller.
+        const double inertia = 60.0 + 2.0 * 1.1 + 0.16 * overall * overall;
+        const double rolling = 0.015 * 0.55 * 1510.0 * 9.80665 * radius;
+        if (ms >= 0) w += 0.001 * (torque * 0.89 * overall - rolling) / inertia * overall;
+    }
+    return text;
+}
+
+TEST_F(PowerOfLogs, AnInertiaDynamometerIsItsOwnMethod) {
+    const auto job = open_job(folder_ / "job.toml");
+    ASSERT_TRUE(job);
+    const Car& car = job->sheet.car;
+    ASSERT_NEAR(car.mass_kg, 1510.0, 1.0);
+    keep("roller.csv",
+         roller_log(car.gear_ratios[2] * car.final_drive, car.rolling_circumference_m / (2.0 * std::numbers::pi)));
+    sheet_ += fmt::format(
+        "\n[[run]]\nlog = \"roller.csv\"\nimage = \"{}\"\nplace = \"inertia-dyno\"\nroller_inertia_kg_m2 = 60\n",
+        rig::kExampleImageFile);
+    keep("job.toml", sheet_);
+    logs_ = {folder_ / "roller.csv"};
+    const PowerReport report = power();
+    ASSERT_TRUE(states_power(report));
+    ASSERT_EQ(report.sets.back().methods.front().method, PowerMethod::dynamometer);
+    const PowerPeak& peak = report.sets.back().as_measured->power_kw;
+    const double truth = (250.0 - 20.0 * (peak.engine_speed_rpm - 2000.0) / 4000.0) * peak.engine_speed_rpm *
+                         std::numbers::pi / 30'000.0;
+    EXPECT_NEAR(peak.value, truth, 0.02 * truth);
+    EXPECT_LT(peak.interval.low, truth);
+    EXPECT_GT(peak.interval.high, truth);
+}
+
+TEST_F(PowerOfLogs, HoldsOnABrakeDynamometerAreSettledPoints) {
+    std::string text = "time_s,engine_speed_rpm,pedal_pct,gear,dyno_torque_nm\n";
+    double time = 0.0;
+    for (const double rpm : {2000.0, 3000.0, 4000.0, 5000.0, 6000.0}) {
+        for (int i = 0; i < 20; ++i, time += 0.1)  // on the way there, pedal back
+            text += fmt::format("{:.1f},{:.0f},30,4,20\n", time, rpm - 1000.0 + 50.0 * i);
+        for (int i = 0; i < 50; ++i, time += 0.1)
+            text += fmt::format("{:.1f},{:.0f},100,4,{:.1f}\n", time, rpm + i % 3, 300.0 - rpm / 100.0 + i % 2);
+    }
+    keep("brake.csv", text);
+    sheet_ +=
+        fmt::format("\n[[run]]\nlog = \"brake.csv\"\nimage = \"{}\"\nplace = \"brake-dyno\"\n", rig::kExampleImageFile);
+    keep("job.toml", sheet_);
+    logs_ = {folder_ / "brake.csv"};
+    const PowerReport report = power();
+    ASSERT_TRUE(states_power(report));
+    const PowerCurve& curve = *report.sets.back().as_measured;
+    const auto at = std::ranges::find(curve.points, 4000.0, &TorqueCurvePoint::engine_speed_rpm);
+    ASSERT_NE(at, curve.points.end());
+    EXPECT_NEAR(at->torque_nm, 260.5, 0.5);
+    EXPECT_NEAR(at->torque_sd_nm, 0.015 * 260.5, 0.1);
 }
 
 TEST_F(PowerOfLogs, APictureIsNotDrawnOverALog) {

@@ -6,12 +6,14 @@
 
 #include "power/combination.h"
 #include "power/correction_rule.h"
+#include "power/dyno_estimate.h"
 #include "power/power_curve.h"
 #include "power/pull_sets.h"
 #include "power/remedies.h"
 #include "power/road_estimate.h"
 #include "power/set_difference.h"
 #include "power/uncertainty_words.h"
+#include "power/witness_readings.h"
 
 namespace revwright {
 namespace {
@@ -49,6 +51,9 @@ private:
         decide_correction(job_, views, set);
         std::vector<NamedEstimate> combined;
         take_road(index, set, combined);
+        take_witness(PowerMethod::dynamometer, dynamometer_witness(views), set, combined);
+        take_witness(PowerMethod::air_flow, air_flow_witness(views), set, combined);
+        take_witness(PowerMethod::control_unit, control_unit_witness(views), set, combined);
         const auto all = combine(combined);
         if (!all) return set;
         set.agreement = all->agreement;
@@ -72,8 +77,21 @@ private:
         combined.push_back({PowerMethod::road_load, found->second});
     }
 
+    static void take_witness(PowerMethod method, Witness witness, PowerSet& set, std::vector<NamedEstimate>& combined) {
+        if (!witness.estimate) {
+            set.refused.push_back({method, std::move(witness.refused)});
+            return;
+        }
+        set.methods.push_back(
+            {method, curve_of(*witness.estimate, set.correction_factor), witness.combined, std::move(witness.why_not)});
+        if (witness.combined) combined.push_back({method, std::move(*witness.estimate)});
+    }
+
     void add_remedies(std::size_t index, PowerSet& set) const {
-        if (!road_.by_set.contains(index)) return;
+        if (!road_.by_set.contains(index)) {
+            set.in_one_sentence = without_road_in_words(set);
+            return;
+        }
         const PowerPeak& peak = set.as_measured->power_kw;
         set.remedies = remedies_of(*road_.drive, *road_.fit, road_.curve_of_set.at(index), peak.engine_speed_rpm,
                                    0.5 * (peak.interval.high - peak.interval.low));

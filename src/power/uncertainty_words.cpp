@@ -1,5 +1,6 @@
 #include "power/uncertainty_words.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace revwright {
@@ -24,6 +25,18 @@ std::string uncertainty_in_words(const PowerPeak& peak, std::span<const PowerRem
         text += fmt::format(", then {} ({:.0f} %)", remedies[1].cause, 100.0 * remedies[1].share);
     return text + fmt::format(": {}, and {:.1f} kW either way would become about {:.1f} kW.", best.measurement,
                               half_width, best.half_width_kw);
+}
+
+std::string without_road_in_words(const PowerSet& set) {
+    const bool on_dyno = std::ranges::any_of(
+        set.methods, [](const MethodPower& each) { return each.method == PowerMethod::dynamometer; });
+    if (on_dyno)
+        return "Most of the uncertainty is the dynamometer's scale and the loss between crank and roller: measuring "
+               "that "
+               "loss, by running the car down in neutral, would shrink it most.";
+    return "Most of the uncertainty is how efficient this engine is and what its air meter's scale is: a full-load "
+           "pull "
+           "on the road that can be used would shrink it most.";
 }
 
 }  // namespace revwright

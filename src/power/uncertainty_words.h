@@ -11,4 +11,7 @@ namespace revwright {
 /// first.
 std::string uncertainty_in_words(const PowerPeak& peak, std::span<const PowerRemedy> remedies);
 
+/// The same where the road carries no figure: then the spread is that of the methods themselves.
+std::string without_road_in_words(const PowerSet& set);
+
 }  // namespace revwright
