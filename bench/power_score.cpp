@@ -1,5 +1,5 @@
 // How good the road's torque is: drawn drives of cars whose truth is known, and the open full-load curves.
-// usage: power_score [CASES]
+// usage: power_score [CASES [SEED]]
 #include "recovery/power_score.h"
 
 #include <cstdlib>
@@ -36,13 +36,13 @@ void add_goals(const PowerScore& score, std::vector<PowerGoal>& goals) {
         {"difference between revisions inside its 95 % interval, %", 92.0, 98.0, all.difference_inside_pct()});
 }
 
-bool add_vehicle_goals(std::vector<PowerGoal>& goals) {
+bool add_vehicle_goals(std::uint64_t seed, std::vector<PowerGoal>& goals) {
     const auto vehicles = read_full_load_vehicles("../shared/data/full-load-curves");
     if (!vehicles) return false;
     std::vector<PeakJudged> peaks;
     double inside = 0.0;
     for (const FullLoadVehicle& vehicle : *vehicles) {
-        const PowerCaseJudged judged = judge(full_load_case(vehicle, kSeed));
+        const PowerCaseJudged judged = judge(full_load_case(vehicle, seed));
         if (judged.power.empty()) continue;
         peaks.push_back(judged.power.front());
         inside += judged.power.front().inside ? 1.0 : 0.0;
@@ -66,8 +66,9 @@ void show_part(const char* by, const std::map<std::string, PowerTally>& parts) {
 
 int main(int argc, char** argv) {
     const int cases = argc > 1 ? std::atoi(argv[1]) : kCases;
+    const std::uint64_t seed = argc > 2 ? std::strtoull(argv[2], nullptr, 10) : kSeed;
     PowerScore score;
-    for (int i = 0; i < cases; ++i) score.add(judge(nth_power_case(i, kSeed)));
+    for (int i = 0; i < cases; ++i) score.add(judge(nth_power_case(i, seed)));
     fmt::print("{} drives\n", cases);
     show_part("kind", score.by_kind);
     show_part("rate", score.by_rate);
@@ -75,7 +76,7 @@ int main(int argc, char** argv) {
     for (const std::string& failure : score.failures) fmt::print("  no figure: {}\n", failure);
     std::vector<PowerGoal> goals;
     add_goals(score, goals);
-    if (!add_vehicle_goals(goals))
+    if (!add_vehicle_goals(seed, goals))
         fmt::print("  ../shared/data/full-load-curves is absent: its vehicles were not driven\n");
     bool all_hold = true;
     for (const PowerGoal& goal : goals) {

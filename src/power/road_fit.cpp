@@ -81,12 +81,17 @@ private:
         const Vector from = parameters_;
         double part = most;
         for (int halved = 0; halved < kMostHalvings; ++halved, part *= 0.5) {
-            parameters_ = from + part * change;
-            sums_ = follow_pulls(drive_, layout_, parameters_);
-            bends_ = follow_bends(drive_, layout_, parameters_);
-            if (objective() <= before * (1.0 + 1e-6)) break;
+            go_to(from + part * change);
+            if (objective() <= before * (1.0 + 1e-6)) return part;
         }
-        return part;
+        go_to(from);
+        return 0.0;
+    }
+
+    void go_to(const Vector& parameters) {
+        parameters_ = parameters;
+        sums_ = follow_pulls(drive_, layout_, parameters_);
+        bends_ = follow_bends(drive_, layout_, parameters_);
     }
 
     Vector solve() {

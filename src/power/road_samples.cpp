@@ -11,7 +11,10 @@ namespace {
 
 using Vector = Eigen::VectorXd;
 
-constexpr double kLongestStep = 0.05;  // s; a step four times as long moves no torque by 0.01 %
+constexpr double kLongestStep = 0.05;        // s; a step four times as long moves no torque by 0.01 %
+constexpr int kGuessRounds = 2;              // the second knows torque, and with it how a pull's effect counts
+constexpr double kGuessedSmoothness = 0.01;  // of a bend, as part of what the speeds tell of torque
+constexpr double kGuessedVariance = 1.0;     // of an engine speed as read, (rad/s)^2: 10 rpm
 
 /// A pull on its way: engine speed, and its derivative by every parameter, at `now`.
 class Follower {
@@ -65,6 +68,54 @@ Vector road_speed_row(const Vector& p, double speed, double rate, const Vector& 
     return row;
 }
 
+/// How the speeds of one pull would answer to each parameter if the car were at every moment as fast as was read. A
+/// pull that is integrated with what is told of wind and slope may stall before its end; this one cannot.
+void add_as_read(const RoadDrive& drive, const RoadParameters& layout, const Vector& p, std::size_t pull,
+                 SampleSums& into) {
+    const RoadMotion motion(drive, layout, pull);
+    const SpeedSamples speed = engine_speed_of(drive.pulls[pull], p[kRadius]);
+    const Vector still = Vector::Zero(layout.size);
+    Vector row = Vector::Unit(layout.size, layout.pull(pull)), before = still, after = still;
+    double reached = p[layout.pull(pull)], rate_before = motion.rate(p, speed.value.front(), still, before);
+    for (std::size_t s = 0; s < speed.value.size(); ++s) {
+        if (s > 0) {  // as the trapezoid rule has it
+            const double half = 0.5 * (speed.time_s[s] - speed.time_s[s - 1]);
+            const double rate_after = motion.rate(p, speed.value[s], still, after);
+            row += half * (before + after);
+            reached += half * (rate_before + rate_after);
+            rate_before = rate_after;
+            std::swap(before, after);
+        }
+        into.add(speed.value[s] - reached, row.cwiseProduct(layout.free));
+    }
+}
+
+/// Towards the parameters that explain the speeds as read, along curves of little bend.
+Vector guess_step(const RoadDrive& drive, const RoadParameters& layout, const Vector& p) {
+    SampleSums speeds(layout.size);
+    for (std::size_t i = 0; i < drive.pulls.size(); ++i) add_as_read(drive, layout, p, i, speeds);
+    Eigen::MatrixXd normal = speeds.full_information() / kGuessedVariance;
+    Vector right = speeds.gradient / kGuessedVariance;
+    // The car stays as told: for the sake of a curve of little bend it would be taken for lighter than it is.
+    Vector held = Vector::Ones(layout.size) - layout.free;
+    held.head(kSharedCount).setOnes();
+    held[kSlope] = 1.0 - layout.free[kSlope], held[kWind] = 1.0 - layout.free[kWind];
+    for (Eigen::Index i = 0; i < layout.size; ++i)
+        if (held[i] > 0.0) normal.row(i).setZero(), normal.col(i).setZero(), right[i] = 0.0;
+    const Eigen::Index torques = layout.size - layout.curves;
+    const double weight = kGuessedSmoothness * normal.diagonal().tail(torques).mean();
+    for (std::size_t curve = 0; curve < drive.curves; ++curve)
+        for (Eigen::Index k = layout.curve(curve); k + 2 < layout.curve(curve + 1); ++k) {
+            const Eigen::Vector3d bend(1.0, -2.0, 1.0);
+            normal.block<3, 3>(k, k) += weight * bend * bend.transpose();
+            right.segment<3>(k) -= weight * bend.dot(p.segment<3>(k)) * bend;
+        }
+    normal.diagonal() += layout.prior_precision + held;
+    right += layout.prior_precision.cwiseProduct(layout.prior_mean - p);
+    normal.diagonal().tail(torques).array() += 1e-9 * weight;  // a curve that no pull has driven
+    return normal.ldlt().solve(right);
+}
+
 }  // namespace
 
 void SampleSums::add(double residual, const Vector& row) {
@@ -106,7 +157,8 @@ RoadSums follow_pulls(const RoadDrive& drive, const RoadParameters& layout, cons
 SampleSums follow_bends(const RoadDrive& drive, const RoadParameters& layout, const Vector& p) {
     // Torque over what the speeds show of it, as parts of what is known beforehand; the first pull's gear stands for
     // all. Engine speed shows the radius twice, road speed once.
-    const bool engine = std::ranges::any_of(drive.pulls, [](const RoadPull& pull) { return !pull.engine_rad_s.empty(); });
+    const bool engine =
+        std::ranges::any_of(drive.pulls, [](const RoadPull& pull) { return !pull.engine_rad_s.empty(); });
     const double powers = engine ? 2.0 : 1.0, r = p[kRadius], ratio = drive.pulls.front().overall_ratio;
     const RoadMotion motion(drive, layout, 0);
     const auto shown = [&](const Vector& at) {
@@ -130,42 +182,7 @@ SampleSums follow_bends(const RoadDrive& drive, const RoadParameters& layout, co
 
 Vector first_guess(const RoadDrive& drive, const RoadParameters& layout) {
     Vector p = layout.prior_mean;
-    const Eigen::Index torques = layout.size - layout.curves, open = layout.size - layout.pulls;
-    // Of the pulls' first speeds and the torques, in the order of the parameters.
-    Eigen::MatrixXd normal = Eigen::MatrixXd::Zero(open, open);
-    Vector right = Vector::Zero(open);
-    for (std::size_t i = 0; i < drive.pulls.size(); ++i) {
-        const RoadMotion motion(drive, layout, i);
-        const SpeedSamples speed = engine_speed_of(drive.pulls[i], p[kRadius]);
-        const double per_torque = motion.rate_of_torque(p);
-        Vector row = Vector::Unit(open, static_cast<Eigen::Index>(i));
-        double known = 0.0;
-        for (std::size_t s = 0; s < speed.value.size(); ++s) {
-            // Each interval is shared between its two samples, as the trapezoid rule has it.
-            for (const std::size_t end : {s - 1, s}) {
-                if (s == 0) break;
-                const double half = 0.5 * (speed.time_s[s] - speed.time_s[s - 1]);
-                const SplineBasis basis = layout.spline.at(speed.value[end]);
-                const Eigen::Index first = layout.curve(drive.pulls[i].curve) - layout.pulls;
-                for (std::size_t k = 0; k < 4; ++k)
-                    row[first + static_cast<Eigen::Index>(basis.first + k)] += half * per_torque * basis.value[k];
-                known += half * motion.rate_without_torque(p, speed.value[end]);
-            }
-            normal.selfadjointView<Eigen::Lower>().rankUpdate(row);
-            right += (speed.value[s] - known) * row;
-        }
-    }
-    normal = Eigen::MatrixXd(normal.selfadjointView<Eigen::Lower>());
-    const double weight = normal.diagonal().tail(torques).mean();
-    const auto count = static_cast<Eigen::Index>(layout.spline.coefficients());
-    for (std::size_t curve = 0; curve < drive.curves; ++curve)
-        for (Eigen::Index k = layout.curve(curve) - layout.pulls; k + 2 < layout.curve(curve) - layout.pulls + count;
-             ++k) {
-            const Eigen::Vector3d bend(1.0, -2.0, 1.0);
-            normal.block<3, 3>(k, k) += weight * bend * bend.transpose();
-        }
-    normal.diagonal().tail(torques).array() += 1e-9 * weight;  // a curve that no pull has driven
-    p.tail(open) = normal.ldlt().solve(right);
+    for (int round = 0; round < kGuessRounds; ++round) p += guess_step(drive, layout, p);
     return p;
 }
 

@@ -9,7 +9,8 @@ UniformSpline::UniformSpline(double from, double to, double step)
     : from_(from), step_(step), coefficients_(static_cast<std::size_t>(std::ceil((to - from) / step)) + 3) {}
 
 SplineBasis UniformSpline::at(double x) const {
-    const double cells = static_cast<double>(coefficients_ - 3), place = std::clamp((x - from_) / step_, 0.0, cells);
+    const double cells = static_cast<double>(coefficients_ - 3);
+    const double place = std::min(cells, std::max(0.0, (x - from_) / step_));  // 0 where x is not a number
     const double cell = std::min(std::floor(place), cells - 1.0), t = place - cell, u = 1.0 - t;
     SplineBasis basis{.first = static_cast<std::size_t>(cell)};
     basis.value = {u * u * u / 6.0, (3.0 * t * t * t - 6.0 * t * t + 4.0) / 6.0,

@@ -1,6 +1,7 @@
 #include "power/torque_spline.h"
 
 #include <gtest/gtest.h>
+#include <limits>
 #include <numeric>
 
 namespace revwright {
@@ -40,6 +41,13 @@ TEST(UniformSpline, SlopeIsThatOfTheValue) {
         for (std::size_t k = 0; k < 4; ++k)
             EXPECT_NEAR(here.slope[k], (high.value[k] - low.value[k]) / 2e-6, 1e-8) << x << " " << k;
     }
+}
+
+TEST(UniformSpline, WhatIsNotANumberStaysWithinTheCoefficients) {
+    const UniformSpline spline(0.0, 10.0, 1.0);
+    for (const double x : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(),
+                           -std::numeric_limits<double>::infinity()})
+        EXPECT_LE(spline.at(x).first + 4, spline.coefficients()) << x;
 }
 
 }  // namespace

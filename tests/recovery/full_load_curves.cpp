@@ -107,9 +107,10 @@ PowerCase full_load_case(const FullLoadVehicle& vehicle, std::uint64_t seed) {
                      .wheel_inertia_kg_m2 = car.wheel_inertia_kg_m2,
                      .engine_inertia_kg_m2 = car.engine_inertia_kg_m2};
     made.told.runs.push_back({});
-    made.curves.push_back({[vehicle](double rpm) { return 1000.0 * vehicle.power_kw(rpm) / (rpm * kRpm); }});
+    made.curves.push_back({.torque_nm = [vehicle](double rpm) { return 1000.0 * vehicle.power_kw(rpm) / (rpm * kRpm); },
+                           .rated_kw = vehicle.rated_kw});
     const double overall = gear_for(vehicle, car.efficiency) * 3.6 * kRpm * car.radius_m;
-    PowerRandom random(seed);
+    PowerRandom random(seed + static_cast<std::uint64_t>(vehicle.number));
     log_pull(made, car,
              {.overall_ratio = overall,
               .from_rpm = std::max(kLowestRpm, vehicle.rpm.front()),

@@ -24,6 +24,7 @@ std::optional<std::vector<FullLoadVehicle>> read_full_load_vehicles(const std::f
 
 /// One pull along the whole curve in third gear, or the nearest lower one that still gains 0.5 m/s^2 at rated power;
 /// road speed at 10 Hz with 0.05 m/s of noise; mass, road load and slope are told as they are.
+/// The truth of its peak is the rated power of vehicle.txt.
 PowerCase full_load_case(const FullLoadVehicle& vehicle, std::uint64_t seed);
 
 }  // namespace revwright

@@ -13,6 +13,7 @@ namespace revwright {
 struct TrueCurve {
     TorqueOfSpeed torque_nm = {};
     double from_rpm = 1e9, to_rpm = 0.0;
+    double rated_kw = 0.0;  // where its maker states it: the truth of the peak, instead of the curve's own
 };
 
 /// A drive as the estimator is told of it, and the truth.

@@ -78,7 +78,7 @@ void judge_peaks(PowerCaseJudged& judged, const RoadFit& fit, std::size_t curve,
         power = std::max(power, truth.torque_nm(rpm) * rpm * kRpm / 1000.0);
     }
     const Peaks peaks = peaks_of(estimate.speeds, estimate.torque, estimate.covariance);
-    judged.power.push_back(judge_peak(peaks.power_kw, power));
+    judged.power.push_back(judge_peak(peaks.power_kw, truth.rated_kw > 0.0 ? truth.rated_kw : power));
     judged.torque.push_back(judge_peak(peaks.torque_nm, torque));
 }
 
