@@ -103,10 +103,10 @@ TEST_F(PowerOfLogs, TwoRunsOfOneImageAreOneSetAndDoNotDiffer) {
 
 TEST_F(PowerOfLogs, AStatedSlopeMovesTheFigureByItsForce) {
     drive(5);
-    const double level = power().sets.back().as_measured->power_kw.value;
+    const double level = power().sets.back().methods.front().curve.power_kw.value;  // the road's, before others count
     sheet_ += "slope_pct = 2.0\n";
     keep("job.toml", sheet_);
-    const PowerPeak uphill = power().sets.back().as_measured->power_kw;
+    const PowerPeak uphill = power().sets.back().methods.front().curve.power_kw;
     // m g slope r / (ratio eta): some 1510 * 9.81 * 0.02 N at the road, at 6,000 rpm in third about 38 m/s, over 0.89.
     EXPECT_NEAR(uphill.value - level, 1510 * 9.80665 * 0.02 * 38.0 / 0.89 / 1000.0, 3.0);
 }
