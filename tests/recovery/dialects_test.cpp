@@ -4,6 +4,8 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
+#include <string>
+#include <unistd.h>
 
 #include "app/files.h"
 #include "app/review_logs.h"
@@ -57,7 +59,8 @@ protected:
         return review ? std::move(*review) : Review{};
     }
 
-    std::filesystem::path folder_ = std::filesystem::temp_directory_path() / "revwright_ten_dialects";
+    std::filesystem::path folder_ =
+        std::filesystem::temp_directory_path() / ("revwright_ten_dialects_" + std::to_string(::getpid()));
     Log log_;
 };
 

@@ -2,6 +2,8 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <gtest/gtest.h>
+#include <string>
+#include <unistd.h>
 
 #include "app/files.h"
 #include "app/review_logs.h"
@@ -56,8 +58,9 @@ protected:
         return json;
     }
 
-    std::filesystem::path folder_ = std::filesystem::temp_directory_path() /
-                                    fmt::format("revwright_mdf4_dialect_{}", std::hash<std::string>{}(GetParam()));
+    // Of the process: tests of several values run at the same time.
+    std::filesystem::path folder_ =
+        std::filesystem::temp_directory_path() / ("revwright_mdf4_dialect_" + std::to_string(::getpid()));
 };
 
 // What a file is called or how it holds the samples changes nothing that is said of the drive.
