@@ -16,7 +16,7 @@ constexpr int kDraws = 800;
 constexpr double kRadPerRpm = std::numbers::pi / 30.0;
 constexpr double kTwoSided95 = 1.959964;
 constexpr double kRounded = 300.0;  // rpm; two knots of the road's torque spline: so far it rounds a corner off
-constexpr double kLeftOut = 1e-6;  // of the variance: directions in which the curve is known that well
+constexpr double kLeftOut = 1e-6;   // of the variance: directions in which the curve is known that well
 
 /// Normal numbers that are the same on every machine: the generator is fixed by the language, its distributions are
 /// not.
@@ -74,9 +74,9 @@ public:
         }
         const double bias = sum / draws, sd = std::sqrt(std::max(0.0, squares / draws - bias * bias));
         const double value = top - bias;
-        // How much of the covariance is luck, which lifts a peak, and how much is detail that smoothing took away, which
-        // does not, it cannot tell; nor does a smooth curve show a corner. The interval reaches from the one case to
-        // the other.
+        // How much of the covariance is luck, which lifts a peak, and how much is detail that smoothing took away,
+        // which does not, it cannot tell; nor does a smooth curve show a corner. The interval reaches from the one case
+        // to the other.
         return {value, at, {value - kTwoSided95 * sd, std::max(top, corner(at)) + kTwoSided95 * sd}};
     }
 
