@@ -27,6 +27,6 @@ Result<void> draw_power_report(const PowerReport& report, const Path& picture, s
     return write_file(picture, draw::power_svg(report));
 }
 
-bool states_power(const PowerReport& report) { return has_figure(report); }
+bool states_power(const PowerReport& report) { return measured_power(report); }
 
 }  // namespace revwright::app

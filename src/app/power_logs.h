@@ -15,7 +15,7 @@ Result<PowerReport> power_of_logs(const Path& job, std::span<const Path> logs,
 /// Draws the report. Refuses to write over one of `sources`.
 Result<void> draw_power_report(const PowerReport& report, const Path& picture, std::span<const Path> sources);
 
-/// Whether a figure could be stated for the last set of runs.
+/// Whether road or dynamometer carry a figure for the last set of runs.
 bool states_power(const PowerReport& report);
 
 }  // namespace revwright::app

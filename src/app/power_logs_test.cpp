@@ -134,6 +134,75 @@ TEST_F(PowerOfLogs, RealDrivesWithoutATimeBaseAreRefused) {
     }
 }
 
+/// A pull in third gear of the example car, engine speed rising evenly; columns beyond the first three as asked for.
+struct RampLog {
+    double rate_hz = 20.0, seconds = 8.0, climb = 0.0, input_share = 1.0;
+    bool gear = true;
+
+    std::string text(double m_per_turn) const {
+        std::string text = "time_s,engine_speed_rpm,pedal_pct,gearbox_input_rpm,altitude_m";
+        text += gear ? ",vehicle_speed_km_h,gear\n" : "\n";
+        double way = 0.0;
+        for (double t = -2.0; t < seconds + 1.0; t += 1.0 / rate_hz) {
+            const bool full = t >= 0.0 && t <= seconds;
+            const double rpm = 2200.0 + 4000.0 * std::clamp(t / seconds, 0.0, 1.0);
+            way += rpm / 60.0 * m_per_turn / rate_hz;
+            text += fmt::format("{:.3f},{:.1f},{},{:.1f},{:.2f}", t + 2.0, rpm, full ? 100 : 20, rpm * input_share,
+                                200.0 + climb * way);
+            text += gear ? fmt::format(",{:.2f},3\n", rpm * 0.06 * m_per_turn) : "\n";
+        }
+        return text;
+    }
+};
+
+TEST_F(PowerOfLogs, WhatAPullLacksIsSaidInOneSentence) {
+    const auto job = open_job(folder_ / "job.toml");
+    ASSERT_TRUE(job);
+    const Car& car = job->sheet.car;
+    const double m_per_turn = car.rolling_circumference_m / (car.gear_ratios[2] * car.final_drive);
+    struct Lacking {
+        RampLog log;
+        std::string said;
+    };
+    const Lacking lacking[] = {
+        {{.gear = false}, "its gear is not known: neither a gear nor a road speed is logged"},
+        {{.rate_hz = 2.0}, "has an engine speed that is renewed 2.0 times a second, 2.5 are needed"},
+        {{.rate_hz = 5.0, .seconds = 3.0},
+         "readings of engine speed under full load with the boost built up, 12 are needed"},
+        {{.input_share = 0.97}, "has an engine that turns 3.1 % faster than the gearbox: clutch or converter slips"},
+        {{.climb = 0.03}, "climbs 3.0 % by its logged altitude, and no slope is stated"},
+    };
+    for (const Lacking& each : lacking) {
+        SCOPED_TRACE(each.said);
+        keep("ramp.csv", each.log.text(m_per_turn));
+        logs_ = {folder_ / "ramp.csv"};
+        const PowerReport report = power();
+        EXPECT_FALSE(states_power(report));
+        ASSERT_FALSE(report.sets.back().refused.empty());
+        EXPECT_EQ(report.sets.back().refused.front().method, PowerMethod::road_load);
+        EXPECT_NE(report.sets.back().refused.front().reason.find(each.said), std::string::npos)
+            << report.sets.back().refused.front().reason;
+    }
+    keep("ramp.csv", RampLog{}.text(m_per_turn));
+    const PowerReport whole = power();
+    EXPECT_TRUE(states_power(whole)) << whole.sets.back().refused.front().reason;  // with nothing lacking
+}
+
+TEST_F(PowerOfLogs, WhatTheCarSaysOfItselfIsNoMeasurement) {
+    std::string text = "time_s,engine_speed_rpm,pedal_pct,air_mass_flow_g_s,lambda\n";
+    for (int i = 0; i < 200; ++i) {
+        const double rpm = 2200.0 + 20.0 * i;
+        text += fmt::format("{:.2f},{:.0f},100,{:.1f},0.86\n", 0.05 * i, rpm, 0.027 * rpm);
+    }
+    keep("air.csv", text);
+    logs_ = {folder_ / "air.csv"};
+    const PowerReport report = power();
+    ASSERT_TRUE(report.sets.back().combined);
+    EXPECT_EQ(report.sets.back().methods.front().method, PowerMethod::air_flow);
+    EXPECT_FALSE(states_power(report));
+    EXPECT_NE(report.sets.back().in_one_sentence.find("a full-load pull on the road"), std::string::npos);
+}
+
 /// A pull on a roller of 60 kg m^2 at the wheels, by Euler's steps of a millisecond: 250 Nm less 20 at 6,000 rpm.
 std::string roller_log(double overall, double radius) {
     std::string text = "time_s,engine_speed_rpm,pedal_pct,gear\n";
@@ -144,7 +213,7 @@ std::string roller_log(double overall, double radius) {
         const double torque = 250.0 - 20.0 * (rpm - 2000.0) / 4000.0;
         // At the wheels: roller, two wheels of 1.1 kg m^2, the engine of the job; the tyres' rolling resistance on the
         // roller.
-        const double inertia = 60.0 + 2.0 * 1.1 + 0.16 * overall * overall;
+        const double inertia = 60.0 + 2.0 * 1.1 + 0.89 * 0.16 * overall * overall;
         const double rolling = 0.015 * 0.55 * 1510.0 * 9.80665 * radius;
         if (ms >= 0) w += 0.001 * (torque * 0.89 * overall - rolling) / inertia * overall;
     }

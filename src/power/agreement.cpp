@@ -6,6 +6,8 @@
 #include <fmt/format.h>
 #include <vector>
 
+#include "model/power_words.h"
+
 namespace revwright {
 namespace {
 
@@ -59,20 +61,6 @@ Said all_said(std::span<const NamedEstimate> methods, const std::vector<double>&
     return said;
 }
 
-std::string words(PowerMethod method) {
-    switch (method) {
-        case PowerMethod::road_load:
-            return "the road";
-        case PowerMethod::dynamometer:
-            return "the dynamometer";
-        case PowerMethod::air_flow:
-            return "air flow";
-        case PowerMethod::control_unit:
-            return "the control unit";
-    }
-    return "";
-}
-
 /// The two methods whose levels lie furthest apart for what they claim to know.
 std::string furthest_apart(std::span<const NamedEstimate> methods, const Said& said, bool consistent) {
     double worst = -1.0;
@@ -85,8 +73,8 @@ std::string furthest_apart(std::span<const NamedEstimate> methods, const Said& s
             if (std::abs(apart) / sd < worst) continue;
             worst = std::abs(apart) / sd;
             text = fmt::format("{} says {:.1f} % {} than {} on average; {:.1f} % would be within what they claim",
-                               words(methods[b].method), 100.0 * std::abs(apart) / said.values[i],
-                               apart < 0.0 ? "less" : "more", words(methods[a].method),
+                               in_words(methods[b].method), 100.0 * std::abs(apart) / said.values[i],
+                               apart < 0.0 ? "less" : "more", in_words(methods[a].method),
                                100.0 * 1.96 * sd / said.values[i]);
         }
     text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <numbers>
 #include <vector>
 
+#include "physics/vehicle.h"
 #include "power/curve_grid.h"
+#include "power/fitted_torque.h"
 #include "power/pull_speeds.h"
 #include "power/road_fit.h"
 #include "power/road_knowledge.h"
@@ -15,14 +16,12 @@
 namespace revwright {
 namespace {
 
-constexpr double kRadPerRpm = std::numbers::pi / 30.0;
 // Standard deviations, common practice, no source.
 constexpr double kRollerSd = 0.01, kPullEffectSd = 0.007;       // shares
 constexpr double kTyreOnRoller = 0.015, kTyreOnRollerSd = 0.4;  // rolling coefficient; share of it
 constexpr double kOnDrivenAxle = 0.55;                          // share of the car's weight
 constexpr double kBrakeSd = 0.015;                              // share
 constexpr std::size_t kLeastHolds = 3;
-constexpr double kGravityMs2 = 9.80665;
 
 struct Settled {
     double engine_speed_rpm = 0.0, torque_nm = 0.0, variance = 0.0;
@@ -77,52 +76,63 @@ Witness from_holds(const std::vector<Settled>& holds) {
     return {.estimate = std::move(found)};
 }
 
-Witness from_roller(std::span<const RunView* const> runs) {
-    RoadDrive drive;
-    double low = 1e9, high = 0.0;
-    std::string why = "no full-load pull on the inertia dynamometer can be used";
-    double inertia = 0.0;
+/// The pulls on rollers, as pulls of a road without air and slope; why some are not among them.
+struct RollerPulls {
+    RoadDrive drive = {};
+    double inertia_kg_m2 = 0.0, low_rpm = 1e9, high_rpm = 0.0;
+    std::string left_out = {};
+};
+
+RollerPulls pulls_on_rollers(std::span<const RunView* const> runs) {
+    RollerPulls found;
     for (const RunView* run : runs) {
         if (place_of(*run) != RunPlace::inertia_dyno) continue;
-        inertia = run->driven.run->roller_inertia_kg_m2.value();
+        found.inertia_kg_m2 = run->driven.run->roller_inertia_kg_m2.value();
+        const Car& car = run->job->car;
         for (const Pull& pull : run->pulls) {
             if (pull.kind != PullKind::acceleration || !pull.gear) continue;
             const auto speeds = speeds_of({run, pull});
             if (!speeds) {
-                why += fmt::format(": pull {} {}", pull.index, speeds.error().what);
+                found.left_out += fmt::format(": pull {} {}", pull.index, speeds.error().what);
                 continue;
             }
-            low = std::min(low, speeds->from_rpm), high = std::max(high, speeds->to_rpm);
-            const Car& car = run->job->car;
-            drive.pulls.push_back(
+            found.low_rpm = std::min(found.low_rpm, speeds->from_rpm);
+            found.high_rpm = std::max(found.high_rpm, speeds->to_rpm);
+            found.drive.pulls.push_back(
                 {.overall_ratio = car.gear_ratios[static_cast<std::size_t>(*pull.gear - 1)] * car.final_drive,
                  .engine_rad_s = speeds->engine_rad_s});
         }
     }
-    if (drive.pulls.empty()) return {.refused = std::move(why)};
-    std::vector<std::string> unsaid;
-    const JobSheet& job = *runs.front()->job;
-    drive.car = car_of(job, air_of(*runs.front()), drive.pulls.front().overall_ratio, unsaid);
-    const double radius = drive.car.rolling_radius_m.mean, mass = inertia / (radius * radius);
-    const double rolling = kTyreOnRoller * kOnDrivenAxle * job.car.mass_kg * kGravityMs2;
-    drive.car.mass_kg = {mass, kRollerSd * mass};
-    drive.car.a_n = {rolling, kTyreOnRollerSd * rolling};
-    drive.car.b_n_per_m_per_s = {};
-    drive.car.c_n_per_m2_per_s2 = {};
-    drive.car.wheel_inertia_kg_m2 *= 0.5;
-    drive.pull_effect = {0.0, kPullEffectSd};
-    drive.runs.resize(1);
-    const auto fit = fit_road(drive);
+    return found;
+}
+
+/// The car as on the road, but for what a roller takes the place of.
+RoadCar car_on_roller(const RunView& run, double ratio, double inertia_kg_m2) {
+    std::vector<std::string> said_of_the_road;
+    RoadCar car = car_of(*run.job, air_of(run), ratio, said_of_the_road);
+    const double mass = inertia_kg_m2 / std::pow(car.rolling_radius_m.mean, 2);
+    const double rolling = kTyreOnRoller * kOnDrivenAxle * run.job->car.mass_kg * kGravity.si;
+    car.mass_kg = {mass, kRollerSd * mass};
+    car.a_n = {rolling, kTyreOnRollerSd * rolling};
+    car.b_n_per_m_per_s = {};
+    car.c_n_per_m2_per_s2 = {};
+    car.wheel_inertia_kg_m2 *= 0.5;
+    return car;
+}
+
+Witness from_rollers(std::span<const RunView* const> runs) {
+    RollerPulls found = pulls_on_rollers(runs);
+    if (found.drive.pulls.empty())
+        return {.refused = "no full-load pull on the inertia dynamometer can be used" + found.left_out};
+    found.drive.car = car_on_roller(*runs.front(), found.drive.pulls.front().overall_ratio, found.inertia_kg_m2);
+    found.drive.pull_effect = {0.0, kPullEffectSd};
+    found.drive.runs.resize(1);
+    const auto fit = fit_road(found.drive);
     if (!fit) return {.refused = fit.error().what};
-    TorqueEstimate found{.engine_speed_rpm = curve_grid(low, high)};
-    if (found.engine_speed_rpm.empty())
+    TorqueEstimate estimate = torque_of(*fit, 0, curve_grid(found.low_rpm, found.high_rpm));
+    if (estimate.engine_speed_rpm.empty())
         return {.refused = "the pulls on the inertia dynamometer cover too few engine speeds"};
-    Eigen::MatrixXd rows(static_cast<Eigen::Index>(found.engine_speed_rpm.size()), fit->layout.size);
-    for (std::size_t i = 0; i < found.engine_speed_rpm.size(); ++i)
-        rows.row(static_cast<Eigen::Index>(i)) = fit->torque_row(0, found.engine_speed_rpm[i] * kRadPerRpm).transpose();
-    found.torque_nm = rows * fit->parameters;
-    found.covariance = rows * fit->covariance * rows.transpose();
-    return {.estimate = std::move(found)};
+    return {.estimate = std::move(estimate)};
 }
 
 }  // namespace
@@ -132,8 +142,8 @@ Witness dynamometer_witness(std::span<const RunView* const> runs) {
         return std::ranges::any_of(runs, [place](const RunView* run) { return place_of(*run) == place; });
     };
     if (at(RunPlace::brake_dyno)) return from_holds(settled_points(runs));
-    if (at(RunPlace::inertia_dyno)) return from_roller(runs);
-    return {.refused = "no run was driven on a dynamometer"};
+    if (at(RunPlace::inertia_dyno)) return from_rollers(runs);
+    return {};
 }
 
 }  // namespace revwright

@@ -13,7 +13,7 @@ namespace revwright {
 /// wheels (1/2 J w^2 with the wheels' speed w is its kinetic energy). Two wheels turn.
 /// A brake dynamometer: settled points of dyno_torque_nm, taken as stated at the crankshaft, its scale known to 1.5 %;
 /// three holds at least, straight between them.
-/// Spreads: common practice, no source.
+/// Neither a figure nor a refusal where no run was driven on one. Spreads: common practice, no source.
 Witness dynamometer_witness(std::span<const RunView* const> runs);
 
 }  // namespace revwright

@@ -14,6 +14,7 @@
 #include "power/set_difference.h"
 #include "power/uncertainty_words.h"
 #include "power/witness_readings.h"
+#include "review/places.h"
 
 namespace revwright {
 namespace {
@@ -65,6 +66,9 @@ private:
 
     void take_road(std::size_t index, PowerSet& set, std::vector<NamedEstimate>& combined) const {
         const auto found = road_.by_set.find(index);
+        const bool driven_on_road =
+            std::ranges::any_of(sets_[index].runs, [&](std::size_t run) { return on_road(runs_[run]); });
+        if (found == road_.by_set.end() && !driven_on_road) return;
         if (found == road_.by_set.end()) {
             const auto why = road_.refused_by_set.find(index);
             set.refused.push_back({PowerMethod::road_load, !road_.refused.empty() ? road_.refused
@@ -78,6 +82,7 @@ private:
     }
 
     static void take_witness(PowerMethod method, Witness witness, PowerSet& set, std::vector<NamedEstimate>& combined) {
+        if (!witness.estimate && witness.refused.empty()) return;
         if (!witness.estimate) {
             set.refused.push_back({method, std::move(witness.refused)});
             return;
@@ -126,6 +131,11 @@ private:
 
 PowerReport power_report(const JobSheet& job, std::span<const RunView> runs) { return ReportMaker(job, runs).run(); }
 
-bool has_figure(const PowerReport& report) { return !report.sets.empty() && report.sets.back().combined.has_value(); }
+bool measured_power(const PowerReport& report) {
+    const auto measured = [](const MethodPower& each) {
+        return each.method == PowerMethod::road_load || each.method == PowerMethod::dynamometer;
+    };
+    return !report.sets.empty() && std::ranges::any_of(report.sets.back().methods, measured);
+}
 
 }  // namespace revwright

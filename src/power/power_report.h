@@ -13,7 +13,7 @@ namespace revwright {
 /// Pure. runs: as view_runs gives them; what they point at outlives the call.
 PowerReport power_report(const JobSheet& job, std::span<const RunView> runs);
 
-/// Whether a figure could be stated for the last set.
-bool has_figure(const PowerReport& report);
+/// Whether road or dynamometer carry a figure for the last set. What the car says of itself alone is no measurement.
+bool measured_power(const PowerReport& report);
 
 }  // namespace revwright

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <numbers>
 
 #include "power/curve_grid.h"
+#include "power/fitted_torque.h"
 #include "power/pull_speeds.h"
 #include "power/quick_torque.h"
 #include "power/road_knowledge.h"
@@ -16,7 +16,6 @@
 namespace revwright {
 namespace {
 
-constexpr double kRadPerRpm = std::numbers::pi / 30.0;
 // Our choice, common practice, no source.
 constexpr double kPullEffect = 0.007;      // share by which the torque of one pull differs from the next: heat, gusts
 constexpr double kSatelliteScale = 0.002;  // share
@@ -158,12 +157,7 @@ private:
             found_.refused_by_set[set] = "its pulls cover too few engine speeds";
             return;
         }
-        Eigen::MatrixXd rows(static_cast<Eigen::Index>(speeds.size()), found_.fit->layout.size);
-        for (std::size_t i = 0; i < speeds.size(); ++i)
-            rows.row(static_cast<Eigen::Index>(i)) = found_.fit->torque_row(curve, speeds[i] * kRadPerRpm).transpose();
-        TorqueEstimate estimate{.engine_speed_rpm = speeds,
-                                .torque_nm = rows * found_.fit->parameters,
-                                .covariance = rows * found_.fit->covariance * rows.transpose()};
+        TorqueEstimate estimate = torque_of(*found_.fit, curve, speeds);
         const double spread =
             (estimate.covariance.diagonal().cwiseSqrt().array() / estimate.torque_nm.array().abs()).minCoeff();
         if (!(spread < kMostSpread)) {

@@ -13,8 +13,8 @@ using Vector = Eigen::VectorXd;
 using Matrix = Eigen::MatrixXd;
 
 constexpr int kMostRounds = 40, kPatience = 12, kMostTurns = 60, kMostHalvings = 8;
-constexpr double kSmallStep = 0.02;       // of a standard deviation: nothing is gained beyond
-constexpr double kLeastVariance = 1e-10;  // of a sample: clean data must not divide by zero
+constexpr double kSmallStep = 0.02;      // of a standard deviation: nothing is gained beyond
+constexpr double kLeastVariance = 1e-6;  // of a sample: no logger is better, and clean data must not divide by zero
 
 /// Gauss-Newton for the parameters, and between its steps the fixed point for noise and smoothness.
 class RoadFitter {
@@ -147,12 +147,6 @@ Vector RoadFit::torque_row(std::size_t curve, double engine_rad_s) const {
     return row;
 }
 
-Result<RoadFit> fit_road(const RoadDrive& drive) {
-    // What speeds up the engine itself is not lost on the way to the road: the road feels its inertia times the
-    // efficiency. (Were it left out, torque would come out 0.2 % too high in third gear, more in second.)
-    RoadDrive felt = drive;
-    felt.car.engine_inertia_kg_m2 *= felt.car.efficiency.mean;
-    return RoadFitter(felt).run();
-}
+Result<RoadFit> fit_road(const RoadDrive& drive) { return RoadFitter(drive).run(); }
 
 }  // namespace revwright

@@ -14,7 +14,7 @@ using Vector = Eigen::VectorXd;
 
 double RoadMotion::effective_mass(const Vector& p) const {
     const double r = p[kRadius], R = metres_per_radian(p);
-    return car_mass(p) + 4.0 * drive_.car.wheel_inertia_kg_m2 / (r * r) + drive_.car.engine_inertia_kg_m2 / (R * R);
+    return car_mass(p) + 4.0 * drive_.car.wheel_inertia_kg_m2 / (r * r) + engine_inertia() / (R * R);
 }
 
 RoadMotion::Air RoadMotion::air(const Vector& p) const {
@@ -58,7 +58,7 @@ double RoadMotion::rate(const Vector& p, double w, const Vector& by, Vector& by_
     by_rate[kMass] -= (kG * slope + rate * R) / D;
     // By R, through force, road speed and both inertias; R moves by 1 / ratio of the radius.
     const double mass_by_R = -8.0 * drive_.car.wheel_inertia_kg_m2 * pull_.overall_ratio / (r * r * r) -
-                             2.0 * drive_.car.engine_inertia_kg_m2 / (R * R * R);
+                             2.0 * engine_inertia() / (R * R * R);
     const double force_by_R = -torque * push / R - (p[kDragB] + drag) * w;
     by_rate[kRadius] += (force_by_R - rate * (mass + R * mass_by_R)) / D / pull_.overall_ratio;
     by_rate[kEfficiency] += (1.0 + p[effect_]) * torque / R / D;

@@ -44,8 +44,8 @@ TEST(RoadMotion, DerivativesAreThoseOfTheResiduals) {
 }
 
 TEST(RoadMotion, MovesAsTheForcesSay) {
-    // By hand: 1500 kg, r 0.308 m, overall 13.5 -> 1826.125 kg with wheels of 0.9 and an engine of 0.15 kg m^2
-    // (kinetic energy of the parts).
+    // By hand: 1500 kg, r 0.308 m, overall 13.5, wheels of 0.9 and an engine of 0.15 kg m^2 (kinetic energy of the
+    // parts: 1500 + 37.95 + 288.18 kg), the engine's through an efficiency of 0.9.
     RoadDrive drive;
     drive.car = {.mass_kg = {1500.0, 0.0},
                  .rolling_radius_m = {0.308, 0.0},
@@ -64,11 +64,11 @@ TEST(RoadMotion, MovesAsTheForcesSay) {
     Eigen::VectorXd p = layout.prior_mean;
     p.tail(layout.size - layout.curves).setConstant(200.0);
     const RoadMotion motion(drive, layout, 0);
-    EXPECT_NEAR(motion.effective_mass(p), 1826.125, 0.001);
+    EXPECT_NEAR(motion.effective_mass(p), 1797.308, 0.001);
     const double w = 400.0, v = w * 0.308 / 13.5;
     const double force = 200.0 * 0.9 * 13.5 / 0.308 - 150.0 - 0.4 * v * v - 1500.0 * 9.80665 * 0.01;
     Eigen::VectorXd by = Eigen::VectorXd::Zero(layout.size), by_rate = by;
-    EXPECT_NEAR(motion.rate(p, w, by, by_rate), force / 1826.125 * 13.5 / 0.308, 1e-4);
+    EXPECT_NEAR(motion.rate(p, w, by, by_rate), force / 1797.308 * 13.5 / 0.308, 1e-4);
     EXPECT_NEAR(motion.rate_without_torque(p, w) + 200.0 * motion.rate_of_torque(p), motion.rate(p, w, by, by_rate),
                 1e-9);
 }

@@ -165,7 +165,8 @@ SampleSums follow_bends(const RoadDrive& drive, const RoadParameters& layout, co
         return at[kEfficiency] / (std::pow(at[kRadius], powers) * motion.effective_mass(at));
     };
     const double scale = shown(p) / shown(layout.prior_mean), mass = motion.effective_mass(p);
-    const double rotating = 8.0 * drive.car.wheel_inertia_kg_m2 + 2.0 * drive.car.engine_inertia_kg_m2 * ratio * ratio;
+    const double rotating = 8.0 * drive.car.wheel_inertia_kg_m2 +
+                            2.0 * drive.car.efficiency.mean * drive.car.engine_inertia_kg_m2 * ratio * ratio;
     SampleSums sums(layout.size);
     for (std::size_t curve = 0; curve < drive.curves; ++curve)
         for (Eigen::Index k = layout.curve(curve); k + 2 < layout.curve(curve + 1); ++k) {

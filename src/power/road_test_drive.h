@@ -50,7 +50,8 @@ struct RoadTestSensors {
 inline RoadPull drive_pull(const RoadTestCar& car, double along, const RoadTestSensors& sensors, RoadTestNoise& noise) {
     constexpr double kStep = 0.001, kGravity = 9.80665;
     const double metres_per_turn = 2.0 * std::numbers::pi * car.radius_m / car.ratio;
-    const double rotating = 4.0 * 1.0 / std::pow(car.radius_m, 2) + 0.15 * std::pow(car.ratio / car.radius_m, 2);
+    const double rotating =
+        4.0 * 1.0 / std::pow(car.radius_m, 2) + car.efficiency * 0.15 * std::pow(car.ratio / car.radius_m, 2);
     const auto acceleration = [&](double v) {
         const double push = car.torque_nm(v / metres_per_turn * 60.0) * car.efficiency * car.ratio / car.radius_m;
         const double air = v + along * car.headwind_m_per_s;
