@@ -4,6 +4,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <map>
+#include <span>
 #include <utility>
 
 #include "core/unit.h"
@@ -87,17 +88,46 @@ Tally tally(std::string_view line, Way way) {
     return found;
 }
 
-/// The way that makes most cells of the sample's rows numbers; the first of equals.
-Way best_way(const std::vector<Line>& sample) {
-    Way best = kWays.front();
-    std::ptrdiff_t best_score = 0;
-    for (const Way way : kWays) {
+/// The sample under one way of reading it.
+struct Reading {
+    Way way;
+    std::vector<Tally> lines = {};
+
+    std::ptrdiff_t score() const {
         std::ptrdiff_t score = 0;
-        for (const Line& line : sample) {
-            const Tally found = tally(line.text, way);
-            if (found.is_row()) score += static_cast<std::ptrdiff_t>(found.numbers - found.words);
-        }
-        if (score > best_score) best = way, best_score = score;
+        for (const Tally& line : lines)
+            if (line.is_row()) score += static_cast<std::ptrdiff_t>(line.numbers - line.words);
+        return score;
+    }
+};
+
+Reading read_as(Way way, const std::vector<Line>& sample, const Workers& workers) {
+    Reading reading{way, std::vector<Tally>(sample.size())};
+    workers.run(workers.count, [&](std::size_t part) {
+        const std::size_t end = (part + 1) * sample.size() / workers.count;
+        for (std::size_t i = part * sample.size() / workers.count; i < end; ++i)
+            reading.lines[i] = tally(sample[i].text, way);
+    });
+    return reading;
+}
+
+/// No way can score more: there are no more cells, and a decimal comma among commas needs quotes.
+std::ptrdiff_t most_of(Way way, const std::vector<Line>& sample) {
+    std::ptrdiff_t most = 0;
+    bool quotes = false;
+    for (const Line& line : sample) {
+        most += 1 + std::ranges::count(line.text, way.delimiter);
+        quotes = quotes || line.text.contains('"');
+    }
+    return way.delimiter == way.decimal && !quotes ? 0 : most;
+}
+
+/// The way that makes most cells of the sample's rows numbers; the first of equals.
+Reading best_reading(const std::vector<Line>& sample, const Workers& workers) {
+    Reading best = read_as(kWays.front(), sample, workers);
+    for (const Way way : std::span(kWays).subspan(1)) {
+        if (most_of(way, sample) <= best.score()) continue;
+        if (Reading other = read_as(way, sample, workers); other.score() > best.score()) best = std::move(other);
     }
     return best;
 }
@@ -111,15 +141,11 @@ char settle_decimal(Way way, std::string_view rows) {
 
 /// The first row of numbers as wide as most of them are, and starting with a number if they do; preamble lines such as
 /// "Rate;20" or "Start;10:00:00;20 Hz" are narrower or start with a word.
-std::size_t first_row_of(const std::vector<Line>& sample, Way way) {
+std::size_t first_row_of(const std::vector<Tally>& tallies) {
     std::map<std::pair<std::size_t, bool>, std::size_t> shapes;
-    std::vector<Tally> tallies;
-    for (const Line& line : sample) {
-        tallies.push_back(tally(line.text, way));
-        const Tally& found = tallies.back();
+    for (const Tally& found : tallies)
         if (found.is_row()) ++shapes[{found.cells, found.starts_with_word}];
-    }
-    if (shapes.empty()) return sample.size();
+    if (shapes.empty()) return tallies.size();
     const auto most = std::ranges::max_element(shapes, {}, [](const auto& entry) { return entry.second; });
     const auto row = std::ranges::find_if(tallies, [&](const Tally& found) {
         return found.is_row() && std::pair{found.cells, found.starts_with_word} == most->first;
@@ -165,12 +191,12 @@ tl::unexpected<Error> no_row(const std::vector<Line>& sample, const std::string&
 
 }  // namespace
 
-Result<Dialect> detect(std::string_view text, const std::string& file) {
+Result<Dialect> detect(std::string_view text, const std::string& file, const Workers& workers) {
     const auto lines = sample_of(text, file);
     if (!lines) return tl::unexpected(lines.error());
     const std::vector<Line>& sample = *lines;
-    const Way way = best_way(sample);
-    const std::size_t row = first_row_of(sample, way);
+    const auto [way, tallies] = best_reading(sample, workers);
+    const std::size_t row = first_row_of(tallies);
     if (row == sample.size()) return no_row(sample, file);
 
     // The two lines with something in them above the first row.

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/error.h"
+#include "core/workers.h"
 #include "formats/csv/cells.h"
 
 namespace revwright::csv {
@@ -32,6 +33,6 @@ inline constexpr std::size_t kMostColumns = 10'000;
 /// delimiter is another. The header is the line above the first row of numbers, or the one above that where the line
 /// between holds units; what stands before is preamble and is passed over.
 /// `text` is the file without its byte order mark; the views point into it.
-Result<Dialect> detect(std::string_view text, const std::string& file);
+Result<Dialect> detect(std::string_view text, const std::string& file, const Workers& workers);
 
 }  // namespace revwright::csv

@@ -34,7 +34,7 @@ Result<Log> read_with(std::string_view bytes, const std::string& file, const Row
     const Survey found = survey(*text, reading.workers);
     if (found.has_zero)
         return refuse("expected text, found a zero byte as in a binary file", Place{file, 0, 0, text->find('\0')});
-    const auto dialect = detect(*text, file);
+    const auto dialect = detect(*text, file, reading.workers);
     if (!dialect) return tl::unexpected(dialect.error());
     auto header = read_header(*dialect, file);
     if (!header) return tl::unexpected(header.error());
