@@ -121,12 +121,35 @@ struct PowerPull {
     std::vector<TorqueCurvePoint> quick_view = {};
 };
 
+/// A stretch of a log in which the car rolled in neutral.
+struct PowerCoast {
+    std::size_t log = 0;
+    double start_s = 0.0, end_s = 0.0;
+    double from_km_h = 0.0, to_km_h = 0.0;
+    std::string direction = {}, speed_of = {};
+};
+
+/// Force that holds the car back on the level in still air.
+struct RoadResistance {
+    double speed_km_h = 0.0, force_n = 0.0, force_sd_n = 0.0;
+};
+
+/// What coasting told of the car's resistance, a + b v + c v^2 on the level in still air, or why it tells nothing.
+struct PowerCoastdown {
+    std::vector<PowerCoast> stretches = {};
+    std::string refused = {};
+    double a_n = 0.0, b_n_per_m_s = 0.0, c_n_per_m2_s2 = 0.0;
+    double air_density_kg_m3 = 0.0;  // of the air that c holds for
+    std::vector<RoadResistance> resistance = {};
+};
+
 struct PowerReport {
     std::string job = {};
     std::vector<std::string> logs = {};
     std::vector<PowerSet> sets = {};  // in the order the logs were given; the last one is what the report is about
     std::vector<PowerDifference> differences = {};
     std::vector<PowerPull> pulls = {};
+    std::optional<PowerCoastdown> coastdown = {};  // where a log holds coasting
     std::vector<Excluded> excluded = {};
     std::vector<std::string> assumptions = {};  // what was taken for granted, one sentence each
     Goal goal = {};

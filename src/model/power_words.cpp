@@ -71,6 +71,22 @@ std::string corrected_in_words(const PowerSet& set) {
                        power_in_words(set.combined->power_kw), torque_in_words(set.combined->torque_nm));
 }
 
+std::string peaks_at_ends_in_words(const PowerSet& set) {
+    if (!set.as_measured || set.as_measured->points.size() < 4) return "";
+    const auto& points = set.as_measured->points;
+    std::string words;
+    if (set.as_measured->torque_nm.engine_speed_rpm <= points[1].engine_speed_rpm)
+        words = fmt::format(
+            "Torque is highest where the curve begins, at {} rpm, and may be higher below: what was driven there, "
+            "before "
+            "the boost was steady, tells no torque.",
+            speed_in_words(points.front().engine_speed_rpm));
+    if (set.as_measured->power_kw.engine_speed_rpm >= points[points.size() - 2].engine_speed_rpm)
+        words += fmt::format("{}Power is highest where the pulls end, at {} rpm, and may be higher beyond.",
+                             words.empty() ? "" : " ", speed_in_words(points.back().engine_speed_rpm));
+    return words;
+}
+
 double absolute_accuracy_pct(const PowerSet& set) {
     if (!set.as_measured || !(set.as_measured->power_kw.value > 0.0)) return 0.0;
     const PowerPeak& peak = set.as_measured->power_kw;

@@ -24,6 +24,8 @@ const PowerSet* last_set(const PowerReport& report);
 std::string power_headline(const PowerReport& report);
 /// The same figures corrected; empty where the set is not corrected.
 std::string corrected_in_words(const PowerSet& set);
+/// Where a peak lies at an end of its curve, that the engine may make more beyond; empty where none does.
+std::string peaks_at_ends_in_words(const PowerSet& set);
 /// Half the 95 % interval of peak power as measured, in percent of it; 0 where there is none.
 double absolute_accuracy_pct(const PowerSet& set);
 

@@ -109,7 +109,7 @@ RollerPulls pulls_on_rollers(std::span<const RunView* const> runs) {
 /// The car as on the road, but for what a roller takes the place of.
 RoadCar car_on_roller(const RunView& run, double ratio, double inertia_kg_m2) {
     std::vector<std::string> said_of_the_road;
-    RoadCar car = car_of(*run.job, air_of(run), ratio, said_of_the_road);
+    RoadCar car = car_of(*run.job, air_of(run), ratio, std::nullopt, said_of_the_road);
     const double mass = inertia_kg_m2 / std::pow(car.rolling_radius_m.mean, 2);
     const double rolling = kTyreOnRoller * kOnDrivenAxle * run.job->car.mass_kg * kGravity.si;
     car.mass_kg = {mass, kRollerSd * mass};

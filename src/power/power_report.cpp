@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <utility>
 
+#include "power/coastdown_estimate.h"
 #include "power/combination.h"
 #include "power/correction_rule.h"
 #include "power/dyno_estimate.h"
@@ -19,10 +21,26 @@
 namespace revwright {
 namespace {
 
+/// Without the logs that were driven for coasting alone: they are of no image that made power.
+std::vector<RunView> driven_for_power(std::span<const RunView> runs, const CoastdownEstimate& coasting) {
+    const auto for_coasting = [&](const RunView& run) {
+        return run.pulls.empty() && coasting.told &&
+               std::ranges::count(coasting.told->stretches, run.index, &PowerCoast::log) > 0;
+    };
+    std::vector<RunView> driven;
+    std::ranges::remove_copy_if(runs, std::back_inserter(driven), for_coasting);
+    return driven;
+}
+
 class ReportMaker {
 public:
     ReportMaker(const JobSheet& job, std::span<const RunView> runs)
-        : job_(job), runs_(runs), sets_(sets_of(runs)), road_(road_estimate(job, runs, sets_)) {
+        : job_(job),
+          runs_(runs),
+          coasting_(coastdown_estimate(job, runs)),
+          sets_(sets_of(driven_for_power(runs, coasting_))),
+          road_(road_estimate(job, runs, sets_, coasting_.road)) {
+        report_.coastdown = coasting_.told;
         report_.job = job.id.empty() ? job.title : job.id;
         report_.goal = job.goal;
         for (const RunView& run : runs) {
@@ -122,6 +140,7 @@ private:
 
     const JobSheet& job_;
     std::span<const RunView> runs_;
+    CoastdownEstimate coasting_;
     std::vector<ImageRuns> sets_;
     RoadEstimate road_;
     PowerReport report_;

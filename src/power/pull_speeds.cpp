@@ -21,29 +21,6 @@ constexpr double kNoBoostSeconds = 1.0;  // a turbocharged engine without a logg
 constexpr double kSlowerThanRows = 0.7;  // renewed at less than this share of the rows: rows repeat
 constexpr double kInputSlip = 0.015;     // gearbox input against engine
 
-/// Why the clock of the log cannot be integrated over this stretch; empty where it can.
-std::string clock_fault(const Log& log, double from, double to) {
-    for (const QualityNote& note : log.quality) {
-        if (note.start_s > to || note.end_s < from) continue;
-        if (note.kind == "time-missing") return "the log has no time of its own there: " + note.text;
-        if (note.kind == "time-coarse") return "the clock of the log is too coarse: " + note.text;
-    }
-    return {};
-}
-
-/// Rows repeat the last value of a slow channel: only those that bring a new one say when it was.
-Samples renewed(const Channel& channel, const Samples& all) {
-    const double rows_hz = 1.0 / std::max(1e-6, typical_interval(all.times));
-    if (!channel.refresh_hz || *channel.refresh_hz >= kSlowerThanRows * rows_hz) return all;
-    Samples fresh;
-    for (std::size_t i = 1; i < all.times.size(); ++i) {
-        if (all.values[i] == all.values[i - 1]) continue;
-        fresh.times.push_back(all.times[i]);
-        fresh.values.push_back(all.values[i]);
-    }
-    return fresh;
-}
-
 SpeedSamples scaled(const Samples& samples, double factor) {
     SpeedSamples speed{samples.times, samples.values};
     for (double& value : speed.value) value *= factor;
@@ -63,6 +40,27 @@ std::optional<double> input_slip(const PullView& view, const Samples& engine) {
 }
 
 }  // namespace
+
+std::string clock_fault(const Log& log, double from_s, double to_s) {
+    for (const QualityNote& note : log.quality) {
+        if (note.start_s > to_s || note.end_s < from_s) continue;
+        if (note.kind == "time-missing") return "the log has no time of its own there: " + note.text;
+        if (note.kind == "time-coarse") return "the clock of the log is too coarse: " + note.text;
+    }
+    return {};
+}
+
+Samples renewed(const Channel& channel, const Samples& all) {
+    const double rows_hz = 1.0 / std::max(1e-6, typical_interval(all.times));
+    if (!channel.refresh_hz || *channel.refresh_hz >= kSlowerThanRows * rows_hz) return all;
+    Samples fresh;
+    for (std::size_t i = 1; i < all.times.size(); ++i) {
+        if (all.values[i] == all.values[i - 1]) continue;
+        fresh.times.push_back(all.times[i]);
+        fresh.values.push_back(all.values[i]);
+    }
+    return fresh;
+}
 
 double built_up_from_s(const PullView& view) {
     const double earliest = view.pull.start_s + kTakeUpSeconds;

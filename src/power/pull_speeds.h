@@ -24,6 +24,12 @@ inline constexpr double kLeastRenewalsHz = 2.5;
 /// speed is renewed too seldom, too few samples, a converter or clutch that slips.
 Result<PullSpeeds> speeds_of(const PullView& view);
 
+/// Rows repeat the last value of a slow channel: only those that bring a new one say when it was.
+Samples renewed(const Channel& channel, const Samples& all);
+
+/// Why the clock of the log cannot be integrated over this stretch; empty where it can.
+std::string clock_fault(const Log& log, double from_s, double to_s);
+
 /// From when on the charge is what full load gives: at nine tenths of the most that the pull reaches. Before that
 /// torque depends on how the pull began, and is no curve over engine speed.
 double built_up_from_s(const PullView& view);

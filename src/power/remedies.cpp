@@ -30,10 +30,11 @@ std::vector<Measurement> measurements(const RoadDrive& drive, const RoadFit& fit
         {"the loss between crank and road",
          "measure the loss on a dynamometer that also runs the car down",
          {{kEfficiency, 0.005}}},
-        {"rolling resistance and drag",
-         "coast down both ways on the same road and fit that",
-         {share(kDragA, 0.02), share(kDragC, 0.02)}},
     };
+    if (!drive.car.coasted)
+        list.push_back({"rolling resistance and drag",
+                        "coast down both ways on the same road and give that log as well",
+                        {share(kDragA, 0.02), share(kDragC, 0.02)}});
     Measurement both{"slope and wind", "drive the same road both ways, within minutes", {{kSlope, 0.0003}}};
     for (std::size_t i = 0; i < drive.runs.size(); ++i) both.settles.emplace_back(layout.run(i) + 1, 0.3);
     list.push_back(std::move(both));

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <Eigen/Core>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 namespace revwright {
@@ -36,13 +38,22 @@ struct RoadRun {
     double extra_mass_kg = 0.0;       // beside the car's mass as told: who sat in it
 };
 
+/// Resistance as coasting told it: a, b and c together, since they stand in for each other. It was worked out with the
+/// car's mass as told: a car that is heavier by a share resists as much more.
+struct CoastedLoad {
+    Eigen::Vector3d load = Eigen::Vector3d::Zero();
+    Eigen::Matrix3d covariance = Eigen::Matrix3d::Zero();
+    double mass_kg = 0.0;  // as told, with what turns
+};
+
 /// What the equation of motion needs besides torque. Resistance on the level in still air: a + b v + c v^2.
 struct RoadCar {
     Uncertain mass_kg = {};  // with occupants
     Uncertain rolling_radius_m = {};
     Uncertain efficiency = {};  // crank to road, tyre slip included
     Uncertain a_n = {}, b_n_per_m_per_s = {}, c_n_per_m2_per_s2 = {};
-    double wheel_inertia_kg_m2 = 1.0;  // each of four
+    std::optional<CoastedLoad> coasted = {};  // takes the place of a, b and c
+    double wheel_inertia_kg_m2 = 1.0;         // each of four
     double engine_inertia_kg_m2 = 0.15;
 };
 

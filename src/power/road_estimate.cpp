@@ -26,8 +26,9 @@ constexpr double kMostSpread = 0.08;            // sd of torque over torque at t
 /// Puts the pulls together, one after the other, and keeps what became of each.
 class Assembly {
 public:
-    Assembly(const JobSheet& job, std::span<const RunView> runs, std::span<const ImageRuns> sets)
-        : job_(job), runs_(runs), sets_(sets) {}
+    Assembly(const JobSheet& job, std::span<const RunView> runs, std::span<const ImageRuns> sets,
+             const std::optional<CoastedRoad>& coasted)
+        : job_(job), runs_(runs), sets_(sets), coasted_(coasted) {}
 
     RoadEstimate run() {
         for (std::size_t set = 0; set < sets_.size(); ++set)
@@ -99,7 +100,7 @@ private:
     void know() {
         find_ways();
         const double ratio = drive_.pulls.front().overall_ratio;
-        drive_.car = car_of(job_, air_of(*views_.front()), ratio, found_.assumptions);
+        drive_.car = car_of(job_, air_of(*views_.front()), ratio, coasted_, found_.assumptions);
         drive_.slope = slope_of_road(used_runs(), both_ways_, found_.assumptions);
         drive_.pull_effect = {0.0, kPullEffect};
         if (std::ranges::any_of(drive_.pulls, [](const RoadPull& pull) { return !pull.road_m_per_s.empty(); })) {
@@ -176,6 +177,7 @@ private:
     const JobSheet& job_;
     std::span<const RunView> runs_;
     std::span<const ImageRuns> sets_;
+    const std::optional<CoastedRoad>& coasted_;
     RoadEstimate found_;
     RoadDrive drive_;
     std::vector<std::size_t> used_;      // into found_.pulls, as drive_.pulls
@@ -186,8 +188,9 @@ private:
 
 }  // namespace
 
-RoadEstimate road_estimate(const JobSheet& job, std::span<const RunView> runs, std::span<const ImageRuns> sets) {
-    return Assembly(job, runs, sets).run();
+RoadEstimate road_estimate(const JobSheet& job, std::span<const RunView> runs, std::span<const ImageRuns> sets,
+                           const std::optional<CoastedRoad>& coasted) {
+    return Assembly(job, runs, sets, coasted).run();
 }
 
 }  // namespace revwright

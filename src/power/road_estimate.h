@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "model/power.h"
+#include "power/coastdown_estimate.h"
 #include "power/pull_sets.h"
 #include "power/road_fit.h"
 #include "power/torque_estimate.h"
@@ -29,6 +30,8 @@ struct RoadEstimate {
 };
 
 /// Precondition: views as view_runs gives them.
-RoadEstimate road_estimate(const JobSheet& job, std::span<const RunView> runs, std::span<const ImageRuns> sets);
+/// coasted  the car's resistance, where a log of coasting tells it
+RoadEstimate road_estimate(const JobSheet& job, std::span<const RunView> runs, std::span<const ImageRuns> sets,
+                           const std::optional<CoastedRoad>& coasted);
 
 }  // namespace revwright

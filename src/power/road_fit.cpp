@@ -56,8 +56,7 @@ private:
     /// What the parameters should make small, for the noise and smoothness at hand.
     double objective() const {
         return sums_.engine.squares / engine_variance_ + sums_.road.squares / road_variance_ +
-               (parameters_ - layout_.prior_mean).cwiseAbs2().dot(layout_.prior_precision) +
-               smoothness_ * bends_.squares;
+               layout_.prior_distance(parameters_) + smoothness_ * bends_.squares;
     }
 
     /// The step, with the noise and smoothness that make the samples most probable around here.
@@ -100,9 +99,8 @@ private:
         precision += smoothness_ * bends_.full_information();
         Vector gradient = sums_.engine.gradient / engine_variance_ + sums_.road.gradient / road_variance_;
         gradient += smoothness_ * bends_.gradient;
-        precision.diagonal() += layout_.prior_precision;
+        layout_.add_prior(precision, gradient, parameters_);
         precision.diagonal() += Vector::Ones(layout_.size) - layout_.free;
-        gradient += layout_.prior_precision.cwiseProduct(layout_.prior_mean - parameters_);
         precision.diagonal().tail(layout_.size - layout_.curves).array() += 1e-8;  // a curve that no pull has driven
         const Eigen::LDLT<Matrix> solved(precision);
         covariance_ = solved.solve(Matrix::Identity(layout_.size, layout_.size));

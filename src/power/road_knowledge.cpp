@@ -14,18 +14,34 @@ namespace {
 constexpr double kMassSdKg = 30.0;
 constexpr double kStatedCircumferenceSd = 0.007, kTyreCircumferenceSd = 0.012;  // share
 constexpr double kEfficiencySd = 0.015;
-constexpr double kRollingSd = 0.12;                                    // share; from a coefficient
-constexpr double kCoastdownRollingSd = 0.04, kCoastdownDragSd = 0.03;  // shares; from a coastdown
-constexpr double kEngineInertiaSd = 0.2;                               // share
-constexpr double kWindSd = 1.5;                                        // m/s, of one run
-constexpr double kRunSlopeSd = 0.0005;                                 // between runs over one road
-constexpr double kStatedSlopeSd = 0.002, kUnknownSlopeSd = 0.004, kFreeSlopeSd = 0.03;
+constexpr double kRollingSd = 0.12;                                     // share; from a coefficient
+constexpr double kCoastdownRollingSd = 0.04, kCoastdownDragSd = 0.03;   // shares; from a coastdown
+constexpr double kEngineInertiaSd = 0.2;                                // share
 constexpr double kReferenceDensity = 100'000.0 / (287.05287 * 293.15);  // of a coastdown as the sheet states it
 constexpr double kUsualAirC = 20.0;
 
 bool states_circumference(const JobSheet& job) {
     const double of_tyre = rolling_circumference(tyre_diameter(job.car.tyre)).si;
     return std::abs(job.car.rolling_circumference_m - of_tyre) > 1e-9;
+}
+
+/// Resistance, from coasting where there is any, else from the sheet.
+void know_load(const JobSheet& job, Density air, const std::optional<CoastedRoad>& coasted, RoadCar& known) {
+    if (coasted) {
+        known.coasted = in_air(*coasted, air);
+        const Eigen::Vector3d sd = known.coasted->covariance.diagonal().cwiseSqrt();
+        known.a_n = {known.coasted->load[0], sd[0]};
+        known.b_n_per_m_per_s = {known.coasted->load[1], sd[1]};
+        known.c_n_per_m2_per_s2 = {known.coasted->load[2], sd[2]};
+        return;
+    }
+    const Car& car = job.car;
+    const RoadLoad load = told_load(job, air);
+    const double rolling_sd = car.coastdown ? kCoastdownRollingSd : kRollingSd;
+    const double drag_sd = car.coastdown ? kCoastdownDragSd : car.drag_area_sd_m2.value() / car.drag_area_m2.value();
+    known.a_n = {load.a.si, rolling_sd * load.a.si};
+    known.b_n_per_m_per_s = {load.b.si, 0.0};
+    known.c_n_per_m2_per_s2 = {load.c.si, drag_sd * load.c.si};
 }
 
 std::string percent(const Uncertain& figure) { return fmt::format("{:.1f} %", 100.0 * figure.sd / figure.mean); }
@@ -38,7 +54,17 @@ Density air_of(const RunView& run) {
                            Temperature{(temperature ? temperature->value : kUsualAirC) + 273.15});
 }
 
-RoadCar car_of(const JobSheet& job, Density air, double ratio, std::vector<std::string>& assumptions) {
+RoadLoad told_load(const JobSheet& job, Density air) {
+    const Car& car = job.car;
+    if (!car.coastdown)
+        return road_load(Mass{car.mass_kg}, car.rolling_coefficient.value(), Area{car.drag_area_m2.value()}, air);
+    return {{car.coastdown->a_n},
+            {car.coastdown->b_n_per_m_s},
+            {car.coastdown->c_n_per_m2_s2 * air.si / kReferenceDensity}};
+}
+
+RoadCar car_of(const JobSheet& job, Density air, double ratio, const std::optional<CoastedRoad>& coasted,
+               std::vector<std::string>& assumptions) {
     const Car& car = job.car;
     const double radius = car.rolling_circumference_m / (2.0 * std::numbers::pi);
     const double engine_kg = job.engine.inertia_kg_m2 * std::pow(ratio / radius, 2);
@@ -49,28 +75,20 @@ RoadCar car_of(const JobSheet& job, Density air, double ratio, std::vector<std::
     known.efficiency = {1.0 - car.driveline_loss_fraction, kEfficiencySd};
     known.wheel_inertia_kg_m2 = car.wheel_inertia_kg_m2;
     known.engine_inertia_kg_m2 = job.engine.inertia_kg_m2;
-    if (car.coastdown) {
-        const double c = car.coastdown->c_n_per_m2_s2 * air.si / kReferenceDensity;
-        known.a_n = {car.coastdown->a_n, kCoastdownRollingSd * car.coastdown->a_n};
-        known.b_n_per_m_per_s = {car.coastdown->b_n_per_m_s, 0.0};
-        known.c_n_per_m2_per_s2 = {c, kCoastdownDragSd * c};
-    } else {
-        const RoadLoad load =
-            road_load(Mass{car.mass_kg}, car.rolling_coefficient.value(), Area{car.drag_area_m2.value()}, air);
-        const double drag_sd = car.drag_area_sd_m2.value() / car.drag_area_m2.value();
-        known.a_n = {load.a.si, kRollingSd * load.a.si};
-        known.c_n_per_m2_per_s2 = {load.c.si, drag_sd * load.c.si};
-    }
+    know_load(job, air, coasted, known);
     assumptions.push_back(
         fmt::format("Crank torque is worked out with a driveline loss of {:.1f} % (standard deviation {:.1f} points), "
                     "crank to road, "
                     "tyre slip included.",
                     100.0 * car.driveline_loss_fraction, 100.0 * kEfficiencySd));
-    assumptions.push_back(fmt::format(
-        "Taken as known to one standard deviation: mass {:.0f} kg to {}, rolling circumference {:.3f} m to {}, rolling "
-        "resistance {:.0f} N to {}, drag to {}.",
-        car.mass_kg, percent(known.mass_kg), car.rolling_circumference_m, percent(known.rolling_radius_m),
-        known.a_n.mean, percent(known.a_n), percent(known.c_n_per_m2_per_s2)));
+    std::string taken = fmt::format(
+        "Taken as known to one standard deviation: mass {:.0f} kg to {}, rolling circumference {:.3f} m to {}",
+        car.mass_kg, percent(known.mass_kg), car.rolling_circumference_m, percent(known.rolling_radius_m));
+    if (!coasted)
+        taken += fmt::format(", rolling resistance {:.0f} N to {}, drag to {}", known.a_n.mean, percent(known.a_n),
+                             percent(known.c_n_per_m2_per_s2));
+    assumptions.push_back(taken + ".");
+    if (coasted) assumptions.push_back("Resistance is that of the coasting in neutral, not the job sheet's.");
     return known;
 }
 

@@ -110,8 +110,8 @@ Vector guess_step(const RoadDrive& drive, const RoadParameters& layout, const Ve
             normal.block<3, 3>(k, k) += weight * bend * bend.transpose();
             right.segment<3>(k) -= weight * bend.dot(p.segment<3>(k)) * bend;
         }
-    normal.diagonal() += layout.prior_precision + held;
-    right += layout.prior_precision.cwiseProduct(layout.prior_mean - p);
+    layout.add_prior(normal, right, p);
+    normal.diagonal() += held;
     normal.diagonal().tail(torques).array() += 1e-9 * weight;  // a curve that no pull has driven
     return normal.ldlt().solve(right);
 }

@@ -163,6 +163,34 @@ Json pulls_json(const PowerReport& report) {
     return list;
 }
 
+/// The figures are those of what the stretches told; where they told nothing there are none.
+Json coastdown_json(const PowerReport& report) {
+    if (!report.coastdown) return nullptr;
+    const PowerCoastdown& coastdown = *report.coastdown;
+    Json json;
+    json["stretches"] = Json::array();
+    for (const PowerCoast& one : coastdown.stretches)
+        json["stretches"].push_back({{"log", report.logs[one.log]},
+                                     {"start_s", number(one.start_s)},
+                                     {"end_s", number(one.end_s)},
+                                     {"from_km_h", number(one.from_km_h)},
+                                     {"to_km_h", number(one.to_km_h)},
+                                     {"direction", words(one.direction)},
+                                     {"speed_of", one.speed_of}});
+    json["refused"] = words(coastdown.refused);
+    const auto figure = [&](double value) { return coastdown.refused.empty() ? number(value) : Json(nullptr); };
+    json["a_n"] = figure(coastdown.a_n);
+    json["b_n_per_m_s"] = figure(coastdown.b_n_per_m_s);
+    json["c_n_per_m2_s2"] = figure(coastdown.c_n_per_m2_s2);
+    json["air_density_kg_m3"] = figure(coastdown.air_density_kg_m3);
+    json["resistance"] = Json::array();
+    for (const RoadResistance& one : coastdown.resistance)
+        json["resistance"].push_back({{"speed_km_h", number(one.speed_km_h)},
+                                      {"force_n", number(one.force_n)},
+                                      {"force_sd_n", number(one.force_sd_n)}});
+    return json;
+}
+
 }  // namespace
 
 std::string power_json(const PowerReport& report) {
@@ -174,6 +202,7 @@ std::string power_json(const PowerReport& report) {
     json["job"] = words(report.job);
     json["goal"] = {{"torque_nm", number(report.goal.torque_nm)}, {"power_kw", number(report.goal.power_kw)}};
     json["pulls"] = pulls_json(report);
+    json["coastdown"] = coastdown_json(report);
     json["excluded"] = excluded_json(report.excluded, report.logs);
     json["assumptions"] = report.assumptions;
     json["other_sets"] = other_sets_json(report.sets);

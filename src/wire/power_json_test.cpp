@@ -95,5 +95,19 @@ TEST(PowerJson, AReportWithoutASetHasTheSameKeys) {
 
 TEST(PowerJson, SameReportSameBytes) { EXPECT_EQ(power_json(two_sets()), power_json(two_sets())); }
 
+TEST(PowerJson, CoastingHasFiguresWhereItToldSome) {
+    PowerReport report = two_sets();
+    EXPECT_TRUE(written(report)["coastdown"].is_null());
+    report.coastdown = PowerCoastdown{.stretches = {{.start_s = 5.0, .end_s = 60.0, .speed_of = "gnss_speed_km_h"}},
+                                      .a_n = 210.0,
+                                      .resistance = {{80.0, 517.0, 5.0}}};
+    EXPECT_EQ(written(report)["coastdown"]["a_n"], 210.0);
+    EXPECT_EQ(written(report)["coastdown"]["resistance"][0]["force_n"], 517.0);
+    report.coastdown->refused = "something pushes the car";
+    report.coastdown->resistance.clear();
+    EXPECT_TRUE(written(report)["coastdown"]["a_n"].is_null());
+    EXPECT_EQ(written(report)["coastdown"]["refused"], "something pushes the car");
+}
+
 }  // namespace
 }  // namespace revwright::wire

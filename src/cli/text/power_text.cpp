@@ -37,6 +37,7 @@ std::string headline_text(const PowerReport& report) {
         text += "At the crankshaft; in brackets 95 % intervals.\n";
         const std::string corrected = corrected_in_words(*set);
         text += paragraph(corrected.empty() ? set->why_reference : corrected, 0);
+        if (const std::string ends = peaks_at_ends_in_words(*set); !ends.empty()) text += paragraph(ends, 0);
     }
     return text;
 }
@@ -166,6 +167,22 @@ std::string pulls_text(const PowerReport& report) {
     return text + "\n" + stretches.print(2);
 }
 
+std::string coastdown_text(const PowerReport& report) {
+    if (!report.coastdown) return "";
+    const PowerCoastdown& coastdown = *report.coastdown;
+    Columns stretches({"coasting in neutral", "driven", "start s", "end s", "from km/h", "to km/h"});
+    for (const PowerCoast& one : coastdown.stretches)
+        stretches.add({report.logs[one.log], one.direction.empty() ? "-" : one.direction, fixed(one.start_s, 1),
+                       fixed(one.end_s, 1), fixed(one.from_km_h, 0), fixed(one.to_km_h, 0)});
+    std::string text = "\n" + stretches.print(2);
+    if (!coastdown.refused.empty()) return text + paragraph("Not used: " + coastdown.refused + ".", 2);
+    std::string forces;
+    for (const RoadResistance& one : coastdown.resistance)
+        forces += fmt::format("{}{:.0f} N ±{:.0f} at {:.0f} km/h", forces.empty() ? "" : ", ", one.force_n,
+                              kTwoSided95 * one.force_sd_n, one.speed_km_h);
+    return text + paragraph("Resistance on the level in still air, ± of 95 %: " + forces + ".", 2);
+}
+
 /// What would narrow the interval; what hardly would is not worth a calibrator's time.
 std::string remedies_text(const PowerSet& set) {
     constexpr double kWorthAMeasurement = 0.02;
@@ -186,7 +203,7 @@ std::string power_text(const PowerReport& report) {
     text += section("Goal", goals_in_words(report));
     if (set) text += methods_text(*set);
     if (set && set->as_measured) text += refused_text(*set);
-    text += torque_text(report) + earlier_text(report) + pulls_text(report);
+    text += torque_text(report) + earlier_text(report) + pulls_text(report) + coastdown_text(report);
     text += section("Taken for granted", report.assumptions);
     if (set) text += remedies_text(*set);
     return text + "\n" + cautions();

@@ -92,5 +92,26 @@ TEST(PowerText, WhatHardlyHelpsIsNoRemedy) {
     EXPECT_FALSE(holds(power_text(report), "measure the tyres"));
 }
 
+TEST(PowerText, APeakAtAnEndOfItsCurveSaysThatMoreMayLieBeyond) {
+    PowerReport report = two_sets();
+    EXPECT_FALSE(holds(power_text(report), "may be higher"));
+    PowerCurve& curve = *report.sets.back().as_measured;
+    curve.torque_nm.engine_speed_rpm = curve.points.front().engine_speed_rpm;
+    EXPECT_TRUE(holds(power_text(report), "Torque is highest where the curve begins, at 2,000 rpm, and may be higher"));
+    curve.power_kw.engine_speed_rpm = curve.points.back().engine_speed_rpm;
+    EXPECT_TRUE(holds(power_text(report), "Power is highest where the pulls end, at 6,500 rpm"));
+}
+
+TEST(PowerText, CoastingIsShownWithWhatItTold) {
+    PowerReport report = two_sets();
+    EXPECT_FALSE(holds(power_text(report), "coasting"));
+    report.coastdown = PowerCoastdown{.stretches = {{.start_s = 5.0, .end_s = 60.0, .from_km_h = 112, .to_km_h = 40}},
+                                      .resistance = {{80.0, 517.0, 5.0}}};
+    EXPECT_TRUE(holds(power_text(report), "517 N ±10 at 80 km/h"));
+    report.coastdown->refused = "something pushes the car";
+    EXPECT_TRUE(holds(power_text(report), "Not used: something pushes the car."));
+    EXPECT_FALSE(holds(power_text(report), "517 N"));
+}
+
 }  // namespace
 }  // namespace revwright::cli::text
