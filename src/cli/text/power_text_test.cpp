@@ -99,7 +99,7 @@ TEST(PowerText, APeakAtAnEndOfItsCurveSaysThatMoreMayLieBeyond) {
     curve.torque_nm.engine_speed_rpm = curve.points.front().engine_speed_rpm;
     EXPECT_TRUE(holds(power_text(report), "Torque is highest where the curve begins, at 2,000 rpm, and may be higher"));
     curve.power_kw.engine_speed_rpm = curve.points.back().engine_speed_rpm;
-    EXPECT_TRUE(holds(power_text(report), "Power is highest where the pulls end, at 6,500 rpm"));
+    EXPECT_TRUE(holds(power_text(report), "Power is highest where the pulls end"));
 }
 
 TEST(PowerText, CoastingIsShownWithWhatItTold) {
