@@ -9,13 +9,13 @@
 namespace revwright::book {
 namespace {
 
-Result<Entry> entry_of(const Row& row) {
+Result<BookEntry> entry_of(const Row& row) {
     auto what = happening_of(row.record);
     if (!what) return refuse(fmt::format("entry {}: {}", row.number, what.error().what));
-    return Entry{.number = row.number,
-                 .draft = {row.at_utc, row.by, row.job, *std::move(what)},
-                 .before = row.before,
-                 .hash = row.hash};
+    return BookEntry{.number = row.number,
+                     .draft = {row.at_utc, row.by, row.job, *std::move(what)},
+                     .before = row.before,
+                     .hash = row.hash};
 }
 
 }  // namespace
@@ -46,17 +46,17 @@ Result<Book> Book::open(const std::string& where) {
     return Book(*std::move(store));
 }
 
-Result<Entry> Book::record(const Draft& draft, std::optional<Seen> seen) {
+Result<BookEntry> Book::record(const BookDraft& draft, std::optional<Seen> seen) {
     auto row = store_->append(
         {.at_utc = draft.at_utc, .by = draft.by, .job = draft.job, .record = record_of(draft.what)}, seen);
     if (!row) return tl::unexpected(row.error());
     return entry_of(*row);
 }
 
-Result<std::vector<Entry>> Book::history() {
+Result<std::vector<BookEntry>> Book::history() {
     const auto rows = store_->rows();
     if (!rows) return tl::unexpected(rows.error());
-    std::vector<Entry> entries;
+    std::vector<BookEntry> entries;
     std::optional<Row> before;
     for (const Row& row : *rows) {
         if (const std::string fault = fault_of(row, before); !fault.empty())

@@ -28,10 +28,10 @@ public:
 
     /// Adds an entry. With `seen`, only if nothing happened to the job since (Fault::conflict): of two who decide at
     /// the same time one is told that the other was first. The files that it names must be kept already.
-    Result<Entry> record(const Draft& draft, std::optional<Seen> seen = {});
+    Result<BookEntry> record(const BookDraft& draft, std::optional<Seen> seen = {});
 
     /// In order. Errors: an entry that this program does not know, or that was altered.
-    Result<std::vector<Entry>> history();
+    Result<std::vector<BookEntry>> history();
 
     Result<KeptFile> keep(std::string name, std::string_view bytes);
     Result<std::string> fetch(const Digest& digest) { return store_->fetch(digest); }

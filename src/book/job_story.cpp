@@ -91,10 +91,10 @@ struct Objection {
 /// Takes an entry into the story; nothing stands against it.
 class Teller {
 public:
-    Teller(JobStory& story, const Entry& entry) : story_(story), entry_(entry) {}
+    Teller(JobStory& story, const BookEntry& entry) : story_(story), entry_(entry) {}
 
     void operator()(const JobAdded& job) {
-        const Draft& draft = entry_.draft;
+        const BookDraft& draft = entry_.draft;
         story_ = {.id = draft.job, .title = job.title, .job = job, .added_by = draft.by, .added_at_utc = draft.at_utc};
         story_.revisions.push_back({.image = job.standard});
     }
@@ -130,7 +130,7 @@ public:
 
 private:
     JobStory& story_;
-    const Entry& entry_;
+    const BookEntry& entry_;
 };
 
 /// Where it stands and who it waits for, from the newest revision.
@@ -159,7 +159,7 @@ void conclude(JobStory& story) {
 
 }  // namespace
 
-std::string objection_to(const Draft& draft, const JobStory* story) {
+std::string objection_to(const BookDraft& draft, const JobStory* story) {
     if (draft.by.empty()) return "nobody is named who does it";
     const bool is_new = std::holds_alternative<JobAdded>(draft.what);
     if (!story) return is_new ? std::string() : fmt::format("there is no job {}", draft.job);
@@ -167,9 +167,9 @@ std::string objection_to(const Draft& draft, const JobStory* story) {
     return std::visit(Objection{*story}, draft.what);
 }
 
-Result<std::vector<JobStory>> stories_of(std::span<const Entry> history) {
+Result<std::vector<JobStory>> stories_of(std::span<const BookEntry> history) {
     std::vector<JobStory> stories;
-    for (const Entry& entry : history) {
+    for (const BookEntry& entry : history) {
         auto story = std::ranges::find(stories, entry.draft.job, &JobStory::id);
         const std::string against = objection_to(entry.draft, story == stories.end() ? nullptr : &*story);
         if (!against.empty())

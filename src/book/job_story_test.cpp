@@ -7,30 +7,30 @@
 namespace revwright::book {
 namespace {
 
-JobStory story_of(const std::vector<Draft>& drafts) {
+JobStory story_of(const std::vector<BookDraft>& drafts) {
     const auto stories = stories_of(told(drafts));
     EXPECT_TRUE(stories) << stories.error().what;
     EXPECT_EQ(stories->size(), 1u);
     return stories->front();
 }
 
-std::string objection(const std::vector<Draft>& drafts, Happening what, const std::string& by = "Ilse Arnd") {
+std::string objection(const std::vector<BookDraft>& drafts, Happening what, const std::string& by = "Ilse Arnd") {
     const JobStory story = story_of(drafts);
     return objection_to(drafted(std::move(what), by), &story);
 }
 
 const KeptFile kStandard = file_named("standard.bin"), kFirst = file_named("revision-1.bin");
-const std::vector<Draft> kAdded{drafted(a_job())};
-const std::vector<Draft> kDriven{drafted(a_job()),
-                                 drafted(a_run("run-0.csv", kStandard, Severity::mend, {"lambda-lean"}))};
+const std::vector<BookDraft> kAdded{drafted(a_job())};
+const std::vector<BookDraft> kDriven{drafted(a_job()),
+                                     drafted(a_run("run-0.csv", kStandard, Severity::mend, {"lambda-lean"}))};
 
-std::vector<Draft> and_then(std::vector<Draft> drafts, Happening what) {
+std::vector<BookDraft> and_then(std::vector<BookDraft> drafts, Happening what) {
     drafts.push_back(drafted(std::move(what)));
     return drafts;
 }
 
 TEST(JobStory, EachStepSaysWhoIsWaitedFor) {
-    const auto stands = [](const std::vector<Draft>& drafts, Waits waits, const std::string& sentence) {
+    const auto stands = [](const std::vector<BookDraft>& drafts, Waits waits, const std::string& sentence) {
         const JobStory story = story_of(drafts);
         EXPECT_EQ(story.waits, waits) << sentence;
         EXPECT_EQ(story.stands, sentence);

@@ -13,7 +13,7 @@ inline KeptFile file_named(const std::string& name) {
     return {name, sha256({reinterpret_cast<const std::uint8_t*>(name.data()), name.size()}), name.size()};
 }
 
-inline Draft drafted(Happening what, std::string by = "Ilse Arnd", std::string job = "K-104") {
+inline BookDraft drafted(Happening what, std::string by = "Ilse Arnd", std::string job = "K-104") {
     return {"2026-03-14T09:30:00Z", std::move(by), std::move(job), std::move(what)};
 }
 
@@ -39,9 +39,9 @@ inline RevisionApproved a_revision(const std::string& image, const KeptFile& par
 }
 
 /// Entries as a book would number them, without their hashes.
-inline std::vector<Entry> told(const std::vector<Draft>& drafts) {
-    std::vector<Entry> entries;
-    for (const Draft& draft : drafts) entries.push_back({.number = entries.size() + 1, .draft = draft});
+inline std::vector<BookEntry> told(const std::vector<BookDraft>& drafts) {
+    std::vector<BookEntry> entries;
+    for (const BookDraft& draft : drafts) entries.push_back({.number = entries.size() + 1, .draft = draft});
     return entries;
 }
 

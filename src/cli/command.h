@@ -28,6 +28,7 @@ void add_tables(CLI::App& app, Exit& exit);
 void add_compare(CLI::App& app, Exit& exit);
 void add_rig(CLI::App& app, Exit& exit);
 void add_demo(CLI::App& app, Exit& exit);
+void add_book(CLI::App& app, Exit& exit);
 
 /// Prints the refusal on standard error and gives the code for it.
 Exit refused(const Error& error);

@@ -9,7 +9,7 @@
 #include "cli/text/cautions.h"
 #include "cli/text/layout.h"
 #include "cli/text/proposal_text.h"
-#include "cli/text/review_text.h"
+#include "model/review_words.h"
 #include "wire/proposal_json.h"
 
 namespace revwright::cli {
@@ -40,7 +40,7 @@ Exit propose(const Options& options) {
         print(document);
         tell(text::cautions());
     } else {
-        print(text::paragraph(text::verdict(proposed->review), 0) + "\n" + text::proposal_text(proposed->proposal) +
+        print(text::paragraph(verdict_in_words(proposed->review), 0) + "\n" + text::proposal_text(proposed->proposal) +
               "\n" + text::cautions());
     }
     return app::stands_in_the_way(*proposed) ? Exit::must_not_proceed : Exit::done;

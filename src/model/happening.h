@@ -81,7 +81,7 @@ using Happening =
     std::variant<JobAdded, RunAdded, ProposalMade, RevisionApproved, RevisionReleased, FindingWaived, JobSigned>;
 
 /// What is to be written into the book.
-struct Draft {
+struct BookDraft {
     std::string at_utc = {};  // "2026-03-14T09:30:00Z"
     std::string by = {};
     std::string job = {};
@@ -89,9 +89,9 @@ struct Draft {
 };
 
 /// One entry of the history, tied to the one before it.
-struct Entry {
+struct BookEntry {
     std::uint64_t number = 0;  // from 1, without gaps
-    Draft draft = {};
+    BookDraft draft = {};
     Digest before = {};  // hash of the entry before; zeros for the first
     Digest hash = {};
 };

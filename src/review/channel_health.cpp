@@ -80,7 +80,7 @@ std::optional<double> only_value(const Channel& channel) {
 
 /// A value that no running engine gives if it is the only one the channel ever shows.
 bool says_nothing(Signal signal, double value) {
-    if (reading(signal, value) != Reading::possible || is_end_of_temperature_code(signal, value)) return true;
+    if (reading(signal, value) != ReadingKind::possible || is_end_of_temperature_code(signal, value)) return true;
     return value == 0.0 && std::ranges::find(kNeverAllZero, signal) != kNeverAllZero.end();
 }
 
@@ -90,11 +90,11 @@ bool is_dead(const Log& log, const Channel& channel) {
     return value && says_nothing(channel.key->signal, *value) && engine_ran(log);
 }
 
-std::string_view word_for(Reading what) {
+std::string_view word_for(ReadingKind what) {
     switch (what) {
-        case Reading::not_available:
+        case ReadingKind::not_available:
             return "not-available";
-        case Reading::negative_pressure:
+        case ReadingKind::negative_pressure:
             return "negative-pressure";
         default:
             return "impossible";
@@ -124,7 +124,7 @@ void leave_out_impossible(Channel& channel) {
     for (const double value : channel.values) {
         if (std::isnan(value)) continue;
         ++samples;
-        negative += reading(signal, value) == Reading::negative_pressure ? 1 : 0;
+        negative += reading(signal, value) == ReadingKind::negative_pressure ? 1 : 0;
     }
     if (static_cast<double>(negative) > kNegativeShare * static_cast<double>(samples)) {
         add_word(channel, "negative-pressure");  // kept as they are: the user must see what was read
@@ -132,9 +132,9 @@ void leave_out_impossible(Channel& channel) {
     }
     for (double& value : channel.values) {
         if (std::isnan(value)) continue;
-        const Reading what = reading(signal, value);
-        if (what == Reading::possible) continue;
-        add_word(channel, what == Reading::negative_pressure ? "impossible" : word_for(what));
+        const ReadingKind what = reading(signal, value);
+        if (what == ReadingKind::possible) continue;
+        add_word(channel, what == ReadingKind::negative_pressure ? "impossible" : word_for(what));
         value = std::numeric_limits<double>::quiet_NaN();
     }
     leave_out_unplugged(channel);

@@ -50,15 +50,15 @@ bool is_code(Signal signal, double value) {
 
 }  // namespace
 
-Reading reading(Signal signal, double value) {
+ReadingKind reading(Signal signal, double value) {
     const auto* row = std::ranges::find(kPossible, signal, &Possible::signal);
-    if (row == std::end(kPossible)) return std::isfinite(value) ? Reading::possible : Reading::impossible;
+    if (row == std::end(kPossible)) return std::isfinite(value) ? ReadingKind::possible : ReadingKind::impossible;
     const bool coded = is_code(signal, value);
     if (value >= row->low && value <= row->high && !(coded && signal == Signal::engine_speed_rpm))
-        return Reading::possible;
-    if (coded) return Reading::not_available;
-    if (value < 0.0 && std::ranges::find(kPressures, signal) != kPressures.end()) return Reading::negative_pressure;
-    return Reading::impossible;
+        return ReadingKind::possible;
+    if (coded) return ReadingKind::not_available;
+    if (value < 0.0 && std::ranges::find(kPressures, signal) != kPressures.end()) return ReadingKind::negative_pressure;
+    return ReadingKind::impossible;
 }
 
 bool is_end_of_temperature_code(Signal signal, double value) {

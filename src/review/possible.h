@@ -5,7 +5,7 @@
 namespace revwright {
 
 /// Whether a value can be a reading at all.
-enum class Reading {
+enum class ReadingKind {
     possible,
     not_available,      // a code that says there is no value, or what an unplugged sensor reads
     negative_pressure,  // an absolute pressure below zero: it is gauge, or not a pressure
@@ -15,7 +15,7 @@ enum class Reading {
 /// What a single value of a signal is, by itself. Ranges are far outside any road car (our choice, common practice, no
 /// source); codes are all bits set in the usual integer encodings, with the scaling where it is a standard one
 /// (0.125 rpm: SAE J1939-71).
-Reading reading(Signal signal, double value);
+ReadingKind reading(Signal signal, double value);
 
 /// What a temperature channel shows with its sensor unplugged or shorted: the ends of the common 8-bit encodings
 /// (-40 to 215 C: SAE J1979; -48 to 143.25 C: common practice, no source). Only to be believed beside other values.

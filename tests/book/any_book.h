@@ -35,7 +35,7 @@ protected:
         return *std::move(book);
     }
     /// A job with files that are kept, as an honest caller adds one.
-    static Entry add_job(Book& book, const std::string& id = "K-104") {
+    static BookEntry add_job(Book& book, const std::string& id = "K-104") {
         JobAdded job = a_job();
         for (KeptFile* file : {&job.sheet, &job.standard, &job.files.front()})
             *file = book.keep(file->name, file->name).value();

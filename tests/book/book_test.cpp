@@ -37,7 +37,7 @@ TEST_P(AnyBook, KeepsWhatHappenedInOrderEachTiedToTheOneBefore) {
 
 TEST_P(AnyBook, OfTwoWhoDecideAtOnceOneIsToldThatTheOtherWasFirst) {
     Book one = open(), other = open();
-    const Entry job = add_job(one);
+    const BookEntry job = add_job(one);
     add_job(one, "another job");  // is nobody's business here
     const Seen both{job.number};
     const RevisionReleased release{file_named("standard.bin").digest};

@@ -68,7 +68,7 @@ std::string all_of(const std::string& where) {
     const auto history = book->history();
     if (!history) return "refused";
     std::string all;
-    for (const Entry& entry : *history) {
+    for (const BookEntry& entry : *history) {
         all += to_hex(entry.hash) + entry.draft.at_utc + entry.draft.by + entry.draft.job;
         for (const KeptFile& file : files_of(entry.draft.what))
             all += file.name + book->fetch(file.digest).value_or("refused");

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "cli/text/layout.h"
+#include "model/review_words.h"
 
 namespace revwright::cli::text {
 namespace {
@@ -125,13 +126,6 @@ std::string matter_text(const Matter& matter, const Review& review) {
 }
 
 /// "a", "a and b", "a, b and c", each once.
-std::string listed(const std::vector<std::string>& names) {
-    std::string text;
-    for (std::size_t i = 0; i < names.size(); ++i)
-        text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-    return text;
-}
-
 /// The unit of the numbers shown: ours once the channel is known, else the log's.
 std::string shown_unit(const Channel& channel) {
     const std::string& unit = channel.key ? channel.unit : channel.unit_in_log;
@@ -211,47 +205,10 @@ std::string unchecked_text(const Review& review) {
     return text;
 }
 
-std::string checks_at(const Review& review, Severity severity) {
-    std::vector<std::string> checks;
-    for (const Finding& finding : review.findings)
-        if (finding.severity == severity && !std::ranges::count(checks, finding.check)) checks.push_back(finding.check);
-    return listed(checks);
-}
-
-std::string required_but_unchecked(const Review& review) {
-    std::vector<std::string> checks;
-    for (const NotChecked& check : review.not_checked)
-        if (check.standing == Standing::required && !std::ranges::count(checks, check.check))
-            checks.push_back(check.check);
-    return listed(checks);
-}
-
 }  // namespace
 
-std::string verdict(const Review& review) {
-    const std::string stops = checks_at(review, Severity::stop), mends = checks_at(review, Severity::mend);
-    const std::string watches = checks_at(review, Severity::watch);
-    const std::string unchecked = required_but_unchecked(review);
-    std::string words;
-    if (!stops.empty())
-        words = fmt::format("Stop: do not drive this revision again, because of {}{}.", stops,
-                            mends.empty() ? "" : "; also to mend: " + mends);
-    else if (!mends.empty())
-        words = fmt::format("Mend: the next revision must correct {}{}.", mends,
-                            watches.empty() ? "" : "; to watch: " + watches);
-    else if (!watches.empty())
-        words = fmt::format("Clear, but watch {}.", watches);
-    else
-        words = "Clear: every limit that could be checked held.";
-    if (unchecked.empty()) return words;
-    if (stops.empty() && mends.empty())  // what was not looked at is not clear
-        return fmt::format("Not cleared: {} could not be checked{}.", unchecked,
-                           watches.empty() ? "" : "; to watch: " + watches);
-    return fmt::format("{} Not checked, though required: {}.", words, unchecked);
-}
-
 std::string review_text(const Review& review, bool all) {
-    std::string text = verdict(review) + "\n\n" + runs_text(review) + pulls_text(review.pulls, review.logs) +
+    std::string text = verdict_in_words(review) + "\n\n" + runs_text(review) + pulls_text(review.pulls, review.logs) +
                        excluded_text(review.excluded, review.logs);
     if (!review.notes.empty()) text += "\nNotes\n";
     for (const std::string& note : review.notes) text += paragraph(note, 2);
