@@ -24,10 +24,10 @@ Result<std::vector<JobStory>> jobs_of(book::Book& book);
 /// Errors (not_found): no job of this id.
 Result<JobStory> job_of(book::Book& book, const std::string& id);
 
-/// Takes in a job sheet and every file it names: image, description and what that includes, compressor maps, and the
-/// channel sheets beside it. Errors: a sheet without an id or an image, with [[run]] entries that are not to be left out
-/// (the book takes in each run with its log, one by one), or that names a file outside its folder.
 enum class RunsOfSheet { refused, left_out };
+/// Takes in a job sheet and every file it names: image, description and what that includes, compressor maps, and the
+/// channel sheets beside it. Errors: a sheet without an id or an image, with [[run]] entries that are not to be left
+/// out (the book takes in each run with its log), or that names a file outside its folder.
 Result<JobStory> add_job(book::Book& book, const Path& sheet, const Who& who, RunsOfSheet runs = RunsOfSheet::refused);
 
 /// A new run: its log, and what its [[run]] says besides log and image, as key and value.
