@@ -63,23 +63,31 @@ CellStyle::Kind kind_of(const ColumnFacts& facts) {
     return Kind::plain;
 }
 
-}  // namespace
-
-std::vector<ColumnFacts> column_facts(const Dialect& dialect, std::size_t columns) {
-    std::vector<ColumnFacts> all(columns);
+/// Of the columns from `begin` to before `end`.
+void look_at(const Dialect& dialect, std::size_t begin, std::size_t end, std::vector<ColumnFacts>& all) {
     for (const Line& line : dialect.sample) {
         if (!line.ended && dialect.sample.size() > 1) break;  // may be cut short
         // A header that stands again in the middle says nothing of the cells.
         if (line.text == dialect.header.text || (dialect.units && line.text == dialect.units->text)) continue;
         Cells cells(line.text, dialect.delimiter);
         std::string_view cell;
-        for (std::size_t i = 0; i < columns && cells.next(cell); ++i) {
+        for (std::size_t i = 0; i < end && cells.next(cell); ++i) {
+            if (i < begin) continue;
             const std::string_view inner = unquoted(cell);
             const bool quoted = inner.data() != trim(cell).data();
             if (!is_placeholder(inner)) take(all[i], inner, quoted ? dialect.decimal : dialect.bare_decimal);
         }
     }
-    for (ColumnFacts& facts : all) facts.style.kind = kind_of(facts);
+    for (std::size_t i = begin; i < end; ++i) all[i].style.kind = kind_of(all[i]);
+}
+
+}  // namespace
+
+std::vector<ColumnFacts> column_facts(const Dialect& dialect, std::size_t columns, const Workers& workers) {
+    std::vector<ColumnFacts> all(columns);
+    workers.run(workers.count, [&](std::size_t part) {
+        look_at(dialect, part * columns / workers.count, (part + 1) * columns / workers.count, all);
+    });
     return all;
 }
 

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "core/workers.h"
 #include "formats/csv/dialect.h"
 #include "formats/csv/odd_cell.h"
 
@@ -33,6 +34,6 @@ struct ColumnFacts {
 };
 
 /// One per column, from the sample of the dialect.
-std::vector<ColumnFacts> column_facts(const Dialect& dialect, std::size_t columns);
+std::vector<ColumnFacts> column_facts(const Dialect& dialect, std::size_t columns, const Workers& workers);
 
 }  // namespace revwright::csv

@@ -75,8 +75,9 @@ Tally tally(std::string_view line, Way way) {
         const bool quoted = inner.data() != trim(cell).data();
         const char decimal = quoted ? way.decimal : way.bare_decimal();
         // A date says neither what a row is nor what a header is: both may hold one.
-        if (inner.empty() || is_date_alone(inner)) continue;
-        const bool number = whole_number(inner, decimal) || stands_for_number(inner, decimal);
+        const bool plain = is_plain_number(inner, decimal);
+        if (inner.empty() || (!plain && is_date_alone(inner))) continue;
+        const bool number = plain || whole_number(inner, decimal) || stands_for_number(inner, decimal);
         if (number && (way.decimal != way.delimiter || fits_comma_in_commas(inner, quoted))) {
             ++found.numbers;
         } else {

@@ -90,7 +90,7 @@ Column name_and_unit(std::string_view text) {
     return {std::string(trim(name)), std::string(inside)};
 }
 
-Result<Header> read_header(const Dialect& dialect, const std::string& file) {
+Result<Header> read_header(const Dialect& dialect, const std::string& file, const Workers& workers) {
     const Place place{file, dialect.header.number};
     const std::size_t cells = count_cells(dialect.header.text, dialect.delimiter);
     if (cells > kMostColumns + 1)
@@ -99,7 +99,7 @@ Result<Header> read_header(const Dialect& dialect, const std::string& file) {
     const std::size_t count = header.columns.size();
     if (count > kMostColumns)
         return refuse(fmt::format("the header has {} columns, at most {} are read", count, kMostColumns), place);
-    const std::vector<ColumnFacts> facts = column_facts(dialect, count);
+    const std::vector<ColumnFacts> facts = column_facts(dialect, count, workers);
     for (std::size_t i = 0; i < count; ++i) header.columns[i].style = facts[i].style;
     if (const auto found = find_clocks(header, facts, place); !found) return tl::unexpected(found.error());
     if (count == 1) return refuse("expected channels beside the time column, found none", place);

@@ -36,7 +36,7 @@ struct Header {
 /// Names, units (of the header's brackets, else of the unit row), the clocks, and how cells are written. A name that
 /// stands twice gets " (2)" behind it. Refuses a header without a clock, with a time in a unit that is none of time, or
 /// with too many columns.
-Result<Header> read_header(const Dialect& dialect, const std::string& file);
+Result<Header> read_header(const Dialect& dialect, const std::string& file, const Workers& workers);
 
 /// "Drehzahl [1/min]" -> {"Drehzahl", "1/min"}. Square brackets at the end hold a unit unless they hold an index
 /// ("cell[2]"), round ones only where the unit is known ("Lambda (bank 1)" is a name) or where they are empty.

@@ -61,6 +61,21 @@ inline const char* scan_number(const char* p, char decimal, double& value) {
     return p;
 }
 
+/// Whether the text is digits with at most one decimal mark among them, as most cells are: a number and nothing else.
+inline bool is_plain_number(std::string_view text, char decimal) {
+    constexpr std::size_t kLongest = 15;  // digits that a double holds exactly
+    if (text.starts_with('-')) text.remove_prefix(1);
+    if (text.empty() || text.size() > kLongest || text.front() == decimal || text.back() == decimal) return false;
+    bool marked = false;
+    for (const char c : text) {
+        if (c == decimal && !marked)
+            marked = true;
+        else if (c < '0' || c > '9')
+            return false;
+    }
+    return true;
+}
+
 /// The whole of `text` as a number; nothing where anything else is in it or it is beyond a double.
 std::optional<double> whole_number(std::string_view text, char decimal);
 

@@ -61,5 +61,16 @@ RC_GTEST_PROP(NumberProperty, RoundsLikeTheCLibrary, (std::uint64_t whole, std::
         RC_ASSERT(stands_for_infinity(text, '.'));
 }
 
+TEST(Number, WhatIsPlainlyOneIsReadAsOne) {
+    for (const char* text : {"0", "-1", "12.5", "000", "-0.001", "123456789012.25"}) {
+        EXPECT_TRUE(is_plain_number(text, '.')) << text;
+        EXPECT_TRUE(whole_number(text, '.')) << text;
+    }
+    EXPECT_TRUE(is_plain_number("0,95", ','));
+    // Not plainly: whether these are numbers is for others to say.
+    for (const char* text : {"", "-", ".", "5.", ".5", "1.2.3", "1,5", "+1", "1e3", " 1", "--1", "1234567890123456"})
+        EXPECT_FALSE(is_plain_number(text, '.')) << text;
+}
+
 }  // namespace
 }  // namespace revwright::csv

@@ -54,6 +54,7 @@ std::optional<NumberWithUnit> number_with_unit(std::string_view text, char decim
 
 bool is_placeholder(std::string_view text) {
     if (text.empty() || text.size() > 4) return text.empty();
+    if (is_digit(text.front())) return false;
     const std::string word = lower(text);
     return std::ranges::find(kPlaceholders, word) != std::end(kPlaceholders);
 }

@@ -36,7 +36,7 @@ Result<Log> read_with(std::string_view bytes, const std::string& file, const Row
         return refuse("expected text, found a zero byte as in a binary file", Place{file, 0, 0, text->find('\0')});
     const auto dialect = detect(*text, file, reading.workers);
     if (!dialect) return tl::unexpected(dialect.error());
-    auto header = read_header(*dialect, file);
+    auto header = read_header(*dialect, file, reading.workers);
     if (!header) return tl::unexpected(header.error());
     const std::string_view above = text->substr(0, text->size() - dialect->rows.size());
     const std::size_t line_feeds = found.line_feeds - static_cast<std::size_t>(std::ranges::count(above, '\n'));
