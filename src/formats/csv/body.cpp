@@ -7,6 +7,7 @@
 #include <span>
 #include <utility>
 
+#include "core/in_order.h"
 #include "formats/csv/chunks.h"
 #include "formats/csv/column_fill.h"
 #include "formats/csv/header_again.h"
@@ -16,7 +17,7 @@
 namespace revwright::csv {
 namespace {
 
-constexpr std::size_t kBlocksEach = 4;       // for each worker: few waits for the slowest, and not much room
+constexpr std::size_t kBlocksEach = 2;       // for each worker: nobody waits long, and they stay in the caches
 constexpr std::size_t kMostWithoutTime = 8;  // rows in a row that are put between their neighbours
 constexpr double kEvenStep = 0.1;            // share by which the step may differ there
 // Both: our choice, common practice, no source.
@@ -101,44 +102,23 @@ private:
         return true;
     }
 
-    /// In waves, three of them at a time: while the workers each read pieces of the rows, one of them runs the clocks
-    /// through those of the wave before, in the order of the file, and the numbers of the one before that are poured
-    /// into their columns.
+    /// Pieces of the rows, read by many at the same time; the clocks run through them in the order of the file.
     Result<bool> read_blocks(std::string_view ended) {
-        const std::size_t workers = reading_.workers.count, most = workers == 1 ? 1 : kBlocksEach * workers;
         rules_.text = ended;
-        std::vector<RowBlock> ahead(most), behind(most), poured(most);
-        std::size_t read = 0;  // of `behind`
         Chunks chunks(ended, rules_.header_again, reading_.chunk_bytes);
-        in_waves_ = true;
-        do {
-            const std::vector<const char*> places = chunks.next(most);
-            const std::size_t count = places.size() - 1, shares = fill_.anything_to_pour() ? most : 0;
-            Result<bool> taken = true;
-            reading_.workers.run(1 + 2 * std::max(count, shares), [&](std::size_t task) {
-                // By turns: to pour waits for memory, to read does not.
-                const std::size_t i = (task - 1) / 2;
-                if (task == 0)
-                    taken = take_blocks(std::span(behind).first(read));
-                else if (task % 2 == 0 && i < count)
-                    ahead[i].read(rules_, places[i], places[i + 1]);
-                else if (task % 2 == 1 && i < shares)
-                    fill_.pour(body_.stores, i, shares);
-            });
-            if (!taken) return taken;
-            fill_.turn();
-            std::swap(poured, behind);
-            std::swap(behind, ahead);
-            read = count;
-        } while (read > 0 || fill_.anything_to_pour());
-        in_waves_ = false;
+        const std::vector<const char*> places = chunks.next(std::numeric_limits<std::size_t>::max());
+        std::vector<RowBlock> blocks(reading_.workers.count == 1 ? 1 : kBlocksEach * reading_.workers.count);
+        Result<bool> taken = true;
+        const auto read = [&](std::size_t i, std::size_t slot) { blocks[slot].read(rules_, places[i], places[i + 1]); };
+        const auto take = [&](std::size_t, std::size_t slot) {
+            taken = take_block(blocks[slot]);
+            fill_.pour(body_.stores);
+            return taken.has_value();
+        };
+        run_in_order({.items = places.size() - 1, .slots = blocks.size(), .make_ready = read, .take = take},
+                     reading_.workers);
+        if (!taken) return taken;
         return read_rows(chunks.rest());
-    }
-
-    Result<bool> take_blocks(std::span<RowBlock> blocks) {
-        for (RowBlock& block : blocks)
-            if (auto taken = take_block(block); !taken) return taken;
-        return true;
     }
 
     Result<bool> take_block(RowBlock& block) {
@@ -257,26 +237,20 @@ private:
         if (row + 1 == kRowsBeforeReserving) clock.reserve(rows_expected_);
         if (numbers.block != nullptr)
             fill_.add(group, *numbers.block, numbers.block_row, row);
-        else if (in_waves_)
-            fill_.add_alone(group, copy_of(numbers, header_.columns.size()), row);
         else
             keep_alone(group, row, numbers);
         return true;
     }
 
+    /// A row that is in no block, behind those of blocks that were kept before it.
     void keep_alone(std::size_t group, std::size_t row, const RowNumbers& numbers) {
+        fill_.pour(body_.stores);
         const Group& columns = header_.groups[group];
         for (std::size_t column = columns.begin; column < columns.end; ++column) {
             if (column == columns.time) continue;
             body_.stores[column].add(row, numbers[column]);
             if (row + 1 == kRowsBeforeReserving) body_.stores[column].reserve(row + 1, rows_expected_);
         }
-    }
-
-    static std::vector<double> copy_of(const RowNumbers& numbers, std::size_t columns) {
-        std::vector<double> copy;
-        for (std::size_t column = 0; column < columns; ++column) copy.push_back(numbers[column]);
-        return copy;
     }
 
     void keep_untimed(const RowNumbers& row) {
@@ -330,7 +304,6 @@ private:
     /// A row as wide as the header takes at least one byte a column. Twice as many rows means that most are cut short.
     std::size_t most_rows_, rows_expected_;
     ColumnFill fill_;
-    bool in_waves_ = false;    // rows are on their way into the columns, behind which no other may be put there
     std::size_t usual_cells_;  // of the row before; of the header above the first row
 };
 

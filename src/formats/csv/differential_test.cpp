@@ -119,7 +119,7 @@ std::string long_log(const std::string& header, int rows) {
     return text;
 }
 
-// Long enough for several waves of pieces, columns that get their room at once, and rows across windows.
+// Long enough for many pieces, columns that get their room at once, and rows across windows.
 TEST(CsvDifferential, ALongLogIsTheSameForEveryNumberOfWorkers) {
     for (const char* header :
          {"time_s,a,b,slow", "\"time_s\",\"a\nb\",\"b\n1,2,3,4\",slow", "time_s,a,b,slow\ns,rpm,bar,"}) {

@@ -4,8 +4,10 @@
 #include <array>
 #include <fmt/format.h>
 #include <libdeflate.h>
+#include <new>
 #include <utility>
 
+#include "core/in_order.h"
 #include "formats/mdf4/transpose.h"
 
 namespace revwright::mdf4 {
@@ -13,6 +15,7 @@ namespace {
 
 // Rows of a transposed block are turned back in parts that stay in the first cache.
 constexpr std::size_t kTurnedBytes = 16 * 1024;
+constexpr std::size_t kAheadEach = 2;  // blocks, for each worker
 // Our choice: four blocks of the size that writers use (4 MB) at once; a file of huge blocks must not cost huge memory.
 constexpr std::uint64_t kMostAhead = std::uint64_t{16} << 20;
 constexpr std::array<std::uint8_t, 4096> kZeros{};
@@ -34,21 +37,21 @@ bool give_zeros(std::uint64_t length, const PieceReader::Taker& take) {
 
 void Inflater::Free::operator()(libdeflate_decompressor* tool) const { libdeflate_free_decompressor(tool); }
 
-void Inflater::prepare(const Piece& piece) {
+void Inflater::inflate(const Piece& piece) {
     piece_ = &piece;
+    whole_ = false;
     if (!tool_) tool_.reset(libdeflate_alloc_decompressor());
-    if (piece.length <= room_) return;
-    buffer_.reset();
-    buffer_ = std::make_unique_for_overwrite<std::uint8_t[]>(piece.length);
-    room_ = piece.length;
-}
-
-void Inflater::inflate() {
+    if (!tool_) throw std::bad_alloc();
+    if (piece.length > room_) {
+        room_ = 0;
+        buffer_.reset();
+        buffer_ = std::make_unique_for_overwrite<std::uint8_t[]>(piece.length);
+        room_ = piece.length;
+    }
     std::size_t length = 0;
-    whole_ = tool_ &&
-             libdeflate_zlib_decompress(tool_.get(), piece_->stored.data(), piece_->stored.size(), buffer_.get(),
-                                        piece_->length, &length) == LIBDEFLATE_SUCCESS &&
-             length == piece_->length;
+    whole_ = libdeflate_zlib_decompress(tool_.get(), piece.stored.data(), piece.stored.size(), buffer_.get(),
+                                        piece.length, &length) == LIBDEFLATE_SUCCESS &&
+             length == piece.length;
 }
 
 std::optional<std::span<const std::uint8_t>> Inflater::bytes() const {
@@ -57,60 +60,36 @@ std::optional<std::span<const std::uint8_t>> Inflater::bytes() const {
 }
 
 PieceReader::PieceReader(const Blocks& blocks, const Workers& workers)
-    : blocks_(blocks), workers_(workers), inflaters_(2 * workers.count) {}
+    : blocks_(blocks), workers_(workers), inflaters_(workers.count == 1 ? 1 : kAheadEach * workers.count) {}
 
 Result<void> PieceReader::each(const std::vector<Piece>& pieces, const Taker& take) {
-    std::span<const Piece> rest(pieces);
-    std::span<Inflater> mine = std::span(inflaters_).first(workers_.count);
-    std::span<Inflater> others = std::span(inflaters_).last(workers_.count);
-    Wave now;
-    do {
-        const Wave next = wave_of(rest, mine);
-        Result<bool> given = true;
-        workers_.run(1 + next.deflated, [&](std::size_t task) {
-            if (task == 0)
-                given = give(now, take);
-            else
-                next.inflaters[task - 1].inflate();
-        });
-        if (!given) return tl::unexpected(std::move(given.error()));
-        if (!*given) return {};
-        now = next;
-        rest = rest.subspan(next.pieces.size());
-        std::swap(mine, others);
-    } while (!now.pieces.empty());
+    Result<bool> given = true;
+    const auto weight = [&](std::size_t i) { return is_deflated(pieces[i]) ? pieces[i].length : 0; };
+    const auto inflate = [&](std::size_t i, std::size_t slot) {
+        if (is_deflated(pieces[i])) inflaters_[slot].inflate(pieces[i]);
+    };
+    const auto give_next = [&](std::size_t i, std::size_t slot) {
+        given = give(pieces[i], inflaters_[slot], take);
+        return given.value_or(false);
+    };
+    run_in_order({.items = pieces.size(),
+                  .slots = inflaters_.size(),
+                  .weight = weight,
+                  .most_weight = kMostAhead,
+                  .make_ready = inflate,
+                  .take = give_next},
+                 workers_);
+    if (!given) return tl::unexpected(given.error());
     return {};
 }
 
-/// As many of the pieces as hold one deflated block for each inflater, and not much more than kMostAhead bytes.
-PieceReader::Wave PieceReader::wave_of(std::span<const Piece> rest, std::span<Inflater> inflaters) const {
-    Wave wave{.inflaters = inflaters};
-    std::size_t count = 0;
-    std::uint64_t bytes = 0;
-    for (; count < rest.size() && wave.deflated < inflaters.size() && bytes < kMostAhead; ++count) {
-        if (!is_deflated(rest[count])) continue;
-        inflaters[wave.deflated++].prepare(rest[count]);
-        bytes += rest[count].length;
-    }
-    wave.pieces = rest.first(count);
-    return wave;
-}
-
 /// False: enough.
-Result<bool> PieceReader::give(const Wave& wave, const Taker& take) {
-    std::size_t deflated = 0;
-    for (const Piece& piece : wave.pieces) {
-        if (piece.kind == Piece::Kind::unknown)
-            return blocks_.refused(piece.at, "expected deflated data, found some of another kind of compression");
-        if (is_deflated(piece)) {
-            if (const auto given = give_inflated(piece, wave.inflaters[deflated++], take); !given || !*given)
-                return given;
-        } else if (piece.kind == Piece::Kind::zeros ? !give_zeros(piece.length, take)
-                                                    : !piece.stored.empty() && !take(piece.stored)) {
-            return false;
-        }
-    }
-    return true;
+Result<bool> PieceReader::give(const Piece& piece, const Inflater& inflater, const Taker& take) {
+    if (piece.kind == Piece::Kind::unknown)
+        return blocks_.refused(piece.at, "expected deflated data, found some of another kind of compression");
+    if (is_deflated(piece)) return give_inflated(piece, inflater, take);
+    if (piece.kind == Piece::Kind::zeros) return give_zeros(piece.length, take);
+    return piece.stored.empty() || take(piece.stored);
 }
 
 Result<bool> PieceReader::give_inflated(const Piece& piece, const Inflater& inflater, const Taker& take) {

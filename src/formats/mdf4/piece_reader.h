@@ -19,9 +19,8 @@ namespace revwright::mdf4 {
 /// One deflated block at a time, inflated into a buffer that is used again.
 class Inflater {
 public:
-    /// What needs memory, so that inflating itself needs none.
-    void prepare(const Piece& piece);
-    void inflate();
+    /// Throws std::bad_alloc; what cannot be inflated shows in bytes().
+    void inflate(const Piece& piece);
     /// The bytes of the piece; nothing where its data do not inflate to its length (RFC 1950).
     std::optional<std::span<const std::uint8_t>> bytes() const;
 
@@ -36,7 +35,7 @@ private:
     bool whole_ = false;
 };
 
-/// Gives a stream piece by piece. While it is given, the workers inflate what comes next.
+/// Gives a stream piece by piece, in order. Meanwhile the workers inflate what comes next (core/in_order.h).
 class PieceReader {
 public:
     PieceReader(const Blocks& blocks, const Workers& workers);
@@ -46,20 +45,13 @@ public:
     Result<void> each(const std::vector<Piece>& pieces, const Taker& take);
 
 private:
-    /// Some pieces of the stream, with what their deflated ones are inflated by.
-    struct Wave {
-        std::span<const Piece> pieces = {};
-        std::size_t deflated = 0;
-        std::span<Inflater> inflaters = {};
-    };
-    Wave wave_of(std::span<const Piece> rest, std::span<Inflater> inflaters) const;
-    Result<bool> give(const Wave& wave, const Taker& take);
+    Result<bool> give(const Piece& piece, const Inflater& inflater, const Taker& take);
     Result<bool> give_inflated(const Piece& piece, const Inflater& inflater, const Taker& take);
     bool turned_back(std::span<const std::uint8_t> bytes, std::size_t columns, const Taker& take);
 
     const Blocks& blocks_;
     const Workers& workers_;
-    std::vector<Inflater> inflaters_;  // half for the wave that is given, half for the next
+    std::vector<Inflater> inflaters_;
     std::vector<std::uint8_t> rows_;
 };
 
