@@ -75,6 +75,12 @@ Result<KeptFile> Book::keep(std::string name, std::string_view bytes) {
     return KeptFile{std::move(name), *digest, bytes.size()};
 }
 
+Result<std::uint64_t> Book::last_entry() {
+    const auto head = store_->head();
+    if (!head) return tl::unexpected(head.error());
+    return head->number;
+}
+
 Result<BookCheck> Book::verify() {
     const auto rows = store_->rows();
     const auto head = store_->head();

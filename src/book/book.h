@@ -36,6 +36,11 @@ public:
     Result<KeptFile> keep(std::string name, std::string_view bytes);
     Result<std::string> fetch(const Digest& digest) { return store_->fetch(digest); }
 
+    /// Accounts, sessions and the like, which may change: see Store.
+    Store& notes() { return *store_; }
+    /// The number of the last entry: whether anything happened since somebody looked.
+    Result<std::uint64_t> last_entry();
+
     /// Looks at every entry and every file.
     Result<BookCheck> verify();
 

@@ -17,6 +17,7 @@ CREATE TABLE IF NOT EXISTS history (
   before TEXT NOT NULL, hash TEXT NOT NULL);
 CREATE INDEX IF NOT EXISTS history_of_job ON history (job, number);
 CREATE TABLE IF NOT EXISTS head (one INTEGER PRIMARY KEY CHECK (one = 1), number BIGINT NOT NULL, hash TEXT NOT NULL);
+CREATE TABLE IF NOT EXISTS note (kind TEXT NOT NULL, key TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY (kind, key));
 CREATE TABLE IF NOT EXISTS blob (digest TEXT PRIMARY KEY, packed BYTEA NOT NULL);
 CREATE OR REPLACE FUNCTION history_stays() RETURNS trigger LANGUAGE plpgsql AS
   $$ BEGIN RAISE EXCEPTION 'history is never changed'; END $$;
@@ -116,6 +117,49 @@ public:
         });
     }
 
+    Result<void> put_note(std::string_view kind, std::string_view key, std::string_view text) override {
+        return guarded([&]() -> Result<void> {
+            write("INSERT INTO note VALUES ($1, $2, $3) ON CONFLICT (kind, key) DO UPDATE SET text = $3",
+                  std::string(kind), std::string(key), std::string(text));
+            return {};
+        });
+    }
+
+    Result<bool> add_note(std::string_view kind, std::string_view key, std::string_view text) override {
+        return guarded([&]() -> Result<bool> {
+            return write("INSERT INTO note VALUES ($1, $2, $3) ON CONFLICT DO NOTHING", std::string(kind),
+                         std::string(key), std::string(text)) > 0;
+        });
+    }
+
+    Result<std::optional<std::string>> note(std::string_view kind, std::string_view key) override {
+        return guarded([&]() -> Result<std::optional<std::string>> {
+            pqxx::read_transaction work(*connection_);
+            const auto found = work.exec_params("SELECT text FROM note WHERE kind = $1 AND key = $2", std::string(kind),
+                                                std::string(key));
+            if (found.empty()) return std::nullopt;
+            return found[0][0].as<std::string>();
+        });
+    }
+
+    Result<void> remove_note(std::string_view kind, std::string_view key) override {
+        return guarded([&]() -> Result<void> {
+            write("DELETE FROM note WHERE kind = $1 AND key = $2", std::string(kind), std::string(key));
+            return {};
+        });
+    }
+
+    Result<std::vector<Note>> notes(std::string_view kind) override {
+        return guarded([&]() -> Result<std::vector<Note>> {
+            pqxx::read_transaction work(*connection_);
+            std::vector<Note> notes;
+            for (const auto& row : work.exec_params(
+                     "SELECT key, text FROM note WHERE kind = $1 ORDER BY key COLLATE \"C\"", std::string(kind)))
+                notes.push_back({row[0].as<std::string>(), row[1].as<std::string>()});
+            return notes;
+        });
+    }
+
     Result<std::string> damage() override { return std::string(); }  // the server minds its own files
 
 private:
@@ -148,6 +192,15 @@ private:
             }
         }
         return gone("no connection");
+    }
+
+    /// How many rows it changed.
+    template <class... Values>
+    std::size_t write(const char* statement, const Values&... values) {
+        pqxx::work work(*connection_);
+        const std::size_t changed = static_cast<std::size_t>(work.exec_params(statement, values...).affected_rows());
+        work.commit();
+        return changed;
     }
 
     static tl::unexpected<Error> gone(const std::string& why) {

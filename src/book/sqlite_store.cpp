@@ -1,6 +1,7 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <filesystem>
 #include <fmt/format.h>
+#include <initializer_list>
 #include <sqlite3.h>
 #include <utility>
 
@@ -18,6 +19,7 @@ CREATE TABLE history (
   number INTEGER PRIMARY KEY, at_utc TEXT NOT NULL, by_whom TEXT NOT NULL, job TEXT NOT NULL, record TEXT NOT NULL,
   before TEXT NOT NULL, hash TEXT NOT NULL) STRICT;
 CREATE INDEX history_of_job ON history (job, number);
+CREATE TABLE note (kind TEXT NOT NULL, key TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY (kind, key)) STRICT;
 CREATE TABLE head (one INTEGER PRIMARY KEY CHECK (one = 1), number INTEGER NOT NULL, hash TEXT NOT NULL) STRICT;
 CREATE TRIGGER history_is_kept BEFORE DELETE ON history BEGIN SELECT RAISE(ABORT, 'history is never deleted'); END;
 CREATE TRIGGER history_is_fixed BEFORE UPDATE ON history BEGIN SELECT RAISE(ABORT, 'history is never changed'); END;
@@ -93,6 +95,47 @@ public:
     Result<std::string> fetch(const Digest& digest) override { return blobs_.fetch(digest); }
     Result<std::vector<Digest>> kept() override { return blobs_.kept(); }
 
+    Result<void> put_note(std::string_view kind, std::string_view key, std::string_view text) override {
+        return guarded([&]() -> Result<void> {
+            write("INSERT OR REPLACE INTO note VALUES (?, ?, ?)", {kind, key, text});
+            return {};
+        });
+    }
+
+    Result<bool> add_note(std::string_view kind, std::string_view key, std::string_view text) override {
+        return guarded([&]() -> Result<bool> {
+            return write("INSERT OR IGNORE INTO note VALUES (?, ?, ?)", {kind, key, text}) > 0;
+        });
+    }
+
+    Result<std::optional<std::string>> note(std::string_view kind, std::string_view key) override {
+        return guarded([&]() -> Result<std::optional<std::string>> {
+            SQLite::Statement select(database_, "SELECT text FROM note WHERE kind = ? AND key = ?");
+            select.bind(1, std::string(kind));
+            select.bind(2, std::string(key));
+            if (!select.executeStep()) return std::nullopt;
+            return select.getColumn(0).getString();
+        });
+    }
+
+    Result<void> remove_note(std::string_view kind, std::string_view key) override {
+        return guarded([&]() -> Result<void> {
+            write("DELETE FROM note WHERE kind = ? AND key = ?", {kind, key});
+            return {};
+        });
+    }
+
+    Result<std::vector<Note>> notes(std::string_view kind) override {
+        return guarded([&]() -> Result<std::vector<Note>> {
+            SQLite::Statement select(database_, "SELECT key, text FROM note WHERE kind = ? ORDER BY key");
+            select.bind(1, std::string(kind));
+            std::vector<Note> notes;
+            while (select.executeStep())
+                notes.push_back({select.getColumn(0).getString(), select.getColumn(1).getString()});
+            return notes;
+        });
+    }
+
     Result<std::string> damage() override {
         return guarded([&]() -> Result<std::string> {
             const std::string said = database_.execAndGet("PRAGMA integrity_check").getString();
@@ -111,6 +154,14 @@ private:
                 return fail(Fault::io, "the disk is full: nothing was written into the book");
             return fail(Fault::io, fmt::format("the book's database says: {}", error.what()));
         }
+    }
+
+    /// How many rows it changed.
+    int write(const char* statement, std::initializer_list<std::string_view> values) {
+        SQLite::Statement prepared(database_, statement);
+        int index = 0;
+        for (const std::string_view value : values) prepared.bind(++index, std::string(value));
+        return prepared.exec();
     }
 
     std::optional<Row> last_of(const std::string& job) {

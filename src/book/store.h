@@ -17,6 +17,10 @@ struct Seen {
     std::uint64_t of_job = 0;  // the number of the job's last entry, 0 for none
 };
 
+struct Note {
+    std::string key, text;
+};
+
 /// Where a book lies: rows that are only ever added, and bytes by their digest. One process may use it from one thread;
 /// several processes may share it.
 ///
@@ -39,6 +43,14 @@ public:
     virtual Result<std::string> fetch(const Digest& digest) = 0;
     /// Every digest that is kept, in order.
     virtual Result<std::vector<Digest>> kept() = 0;
+    /// Notes beside the history, which may change and go: accounts, sessions, links. `put` replaces.
+    virtual Result<void> put_note(std::string_view kind, std::string_view key, std::string_view text) = 0;
+    /// Adds the note only where there is none of that key; says whether it did.
+    virtual Result<bool> add_note(std::string_view kind, std::string_view key, std::string_view text) = 0;
+    virtual Result<std::optional<std::string>> note(std::string_view kind, std::string_view key) = 0;
+    virtual Result<void> remove_note(std::string_view kind, std::string_view key) = 0;
+    virtual Result<std::vector<Note>> notes(std::string_view kind) = 0;  // by key
+
     /// What the database itself finds wrong with its files; empty where nothing is.
     virtual Result<std::string> damage() = 0;
 };

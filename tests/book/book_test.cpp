@@ -79,6 +79,26 @@ TEST_P(AnyBook, TheSameBytesAreKeptOnceAndUnknownOnesAreNotFound) {
     EXPECT_EQ(none.error().fault, Fault::not_found);
 }
 
+TEST_P(AnyBook, NotesMayChangeAndGo) {
+    Book book = open();
+    Store& notes = book.notes();
+    EXPECT_EQ(notes.note("account", "Ilse").value(), std::nullopt);
+    EXPECT_TRUE(notes.add_note("account", "Ilse", "one").value());
+    EXPECT_FALSE(notes.add_note("account", "Ilse", "other").value());
+    EXPECT_EQ(notes.note("account", "Ilse").value(), "one");
+    ASSERT_TRUE(notes.put_note("account", "Ilse", "two \xc3\xa9"));
+    ASSERT_TRUE(notes.put_note("account", "Bo", "three"));
+    ASSERT_TRUE(notes.put_note("session", "Ilse", "four"));
+    const auto accounts = notes.notes("account").value();
+    ASSERT_EQ(accounts.size(), 2u);
+    EXPECT_EQ(accounts[0].key, "Bo");
+    EXPECT_EQ(accounts[1].text, "two \xc3\xa9");
+    ASSERT_TRUE(notes.remove_note("account", "Ilse"));
+    EXPECT_EQ(notes.note("account", "Ilse").value(), std::nullopt);
+    EXPECT_EQ(book.last_entry().value(), 0u);
+    EXPECT_TRUE(book.verify()->faults.empty());
+}
+
 class ServerBook : public AnyBook {};
 INSTANTIATE_TEST_SUITE_P(Over, ServerBook, testing::Values("server"), name_of);
 
