@@ -27,6 +27,18 @@ Result<JobStory> record(book::Book& book, const JobStory& seen, const Who& who, 
     return job_of(book, seen.id);
 }
 
+/// The same for what does not depend on what others do meanwhile, as two runs do not: where somebody was faster it is
+/// looked at again.
+Result<JobStory> record_beside_others(book::Book& book, JobStory seen, const Who& who, const Happening& what) {
+    while (true) {
+        auto now = record(book, seen, who, what);
+        if (now || now.error().fault != Fault::conflict) return now;
+        auto story = job_of(book, seen.id);
+        if (!story) return story;
+        seen = *std::move(story);
+    }
+}
+
 /// The newest revision that has a run.
 const StoryRevision* newest_driven(const JobStory& story) {
     const auto found = std::ranges::find_if(story.revisions.rbegin(), story.revisions.rend(),
@@ -236,7 +248,7 @@ Result<AddedRun> add_run(book::Book& book, const std::string& id, const NewRun& 
     added.worst = worst_of(result.review);
     added.open = open_checks(result.review);
     added.verdict = verdict_in_words(result.review);
-    auto now = record(book, *story, who, std::move(added));
+    auto now = record_beside_others(book, *story, who, std::move(added));
     if (!now) return tl::unexpected(now.error());
     result.story = *std::move(now);
     return result;

@@ -29,6 +29,7 @@ void add_compare(CLI::App& app, Exit& exit);
 void add_rig(CLI::App& app, Exit& exit);
 void add_demo(CLI::App& app, Exit& exit);
 void add_book(CLI::App& app, Exit& exit);
+void add_serve(CLI::App& app, Exit& exit);
 
 /// Prints the refusal on standard error and gives the code for it.
 Exit refused(const Error& error);

@@ -42,6 +42,7 @@ int run(int argc, char** argv) {
     add_rig(app, exit);
     add_demo(app, exit);
     add_book(app, exit);
+    add_serve(app, exit);
     if (argc < 2) {
         print(app.help());
         return static_cast<int>(Exit::wrong_command);
