@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cstdint>
 #include <fmt/format.h>
+#include <memory>
+#include <new>
+#include <optional>
 #include <span>
 #include <stdexcept>
 #include <zstd.h>
@@ -11,10 +14,30 @@ namespace revwright::book {
 namespace {
 
 constexpr int kLevel = 3;
-constexpr std::uint64_t kMostBytes = std::uint64_t{1} << 32;  // of one file: what a length field may claim
+constexpr std::size_t kStep = std::size_t{1} << 20;  // a frame may claim any length: room is made as bytes come
 
 Digest digest_of(std::string_view bytes) {
     return sha256({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
+}
+
+/// Nothing where the frame is damaged, ends early, or something follows it.
+std::optional<std::string> unpacked(std::string_view frame) {
+    const std::unique_ptr<ZSTD_DStream, decltype(&ZSTD_freeDStream)> stream(ZSTD_createDStream(), ZSTD_freeDStream);
+    if (!stream) throw std::bad_alloc();
+    ZSTD_inBuffer in{frame.data(), frame.size(), 0};
+    std::string bytes;
+    for (std::size_t left = 1; left != 0;) {
+        const std::size_t so_far = bytes.size();
+        bytes.resize(so_far + kStep);
+        ZSTD_outBuffer out{bytes.data() + so_far, kStep, 0};
+        const std::size_t taken = in.pos;
+        left = ZSTD_decompressStream(stream.get(), &out, &in);
+        bytes.resize(so_far + out.pos);
+        const bool stuck = in.pos == taken && out.pos == 0 && left != 0;
+        if (ZSTD_isError(left) || stuck) return std::nullopt;
+    }
+    if (in.pos != in.size) return std::nullopt;
+    return bytes;
 }
 
 }  // namespace
@@ -41,14 +64,10 @@ Result<std::string> unpack(std::string_view packed, const Digest& digest) {
     std::ranges::transform(packed.substr(0, claimed.bytes.size()), claimed.bytes.begin(),
                            [](char c) { return static_cast<std::uint8_t>(c); });
     if (digest_of(frame) != claimed) return wrong("was altered after it was written");
-    const unsigned long long size = ZSTD_getFrameContentSize(frame.data(), frame.size());
-    if (size == ZSTD_CONTENTSIZE_ERROR || size == ZSTD_CONTENTSIZE_UNKNOWN || size > kMostBytes)
-        return wrong("has no size that can be believed");
-    std::string bytes(size, '\0');
-    const std::size_t got = ZSTD_decompress(bytes.data(), bytes.size(), frame.data(), frame.size());
-    if (ZSTD_isError(got) || got != bytes.size()) return wrong("cannot be unpacked");
-    if (digest_of(bytes) != digest) return wrong("holds other bytes than its name says");
-    return bytes;
+    const auto bytes = unpacked(frame);
+    if (!bytes) return wrong("cannot be unpacked");
+    if (digest_of(*bytes) != digest) return wrong("holds other bytes than its name says");
+    return *bytes;
 }
 
 }  // namespace revwright::book

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <iterator>
 #include <pqxx/pqxx>
 #include <utility>
 
@@ -9,21 +10,23 @@
 namespace revwright::book {
 namespace {
 
-constexpr int kVersion = 1;
-constexpr const char* kTables = R"(
-CREATE TABLE IF NOT EXISTS revwright_version (version INTEGER PRIMARY KEY);
-CREATE TABLE IF NOT EXISTS history (
+/// What makes a book of each version out of the one before; what stands here once is never changed.
+constexpr const char* kVersions[] = {R"(
+CREATE TABLE history (
   number BIGINT PRIMARY KEY, at_utc TEXT NOT NULL, by_whom TEXT NOT NULL, job TEXT NOT NULL, record TEXT NOT NULL,
   before TEXT NOT NULL, hash TEXT NOT NULL);
-CREATE INDEX IF NOT EXISTS history_of_job ON history (job, number);
-CREATE TABLE IF NOT EXISTS head (one INTEGER PRIMARY KEY CHECK (one = 1), number BIGINT NOT NULL, hash TEXT NOT NULL);
-CREATE TABLE IF NOT EXISTS note (kind TEXT NOT NULL, key TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY (kind, key));
-CREATE TABLE IF NOT EXISTS blob (digest TEXT PRIMARY KEY, packed BYTEA NOT NULL);
-CREATE OR REPLACE FUNCTION history_stays() RETURNS trigger LANGUAGE plpgsql AS
+CREATE INDEX history_of_job ON history (job, number);
+CREATE TABLE head (one INTEGER PRIMARY KEY CHECK (one = 1), number BIGINT NOT NULL, hash TEXT NOT NULL);
+CREATE TABLE blob (digest TEXT PRIMARY KEY, packed BYTEA NOT NULL);
+CREATE FUNCTION history_stays() RETURNS trigger LANGUAGE plpgsql AS
   $$ BEGIN RAISE EXCEPTION 'history is never changed'; END $$;
-CREATE OR REPLACE TRIGGER history_is_fixed BEFORE UPDATE OR DELETE OR TRUNCATE ON history
+CREATE TRIGGER history_is_fixed BEFORE UPDATE OR DELETE OR TRUNCATE ON history
   FOR EACH STATEMENT EXECUTE FUNCTION history_stays();
-)";
+)",
+                                     R"(
+CREATE TABLE note (kind TEXT NOT NULL, key TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY (kind, key));
+)"};
+constexpr int kVersion = static_cast<int>(std::size(kVersions));
 constexpr const char* kColumns = "number, at_utc, by_whom, job, record, before, hash";
 // One writer at a time over the whole history; the number is ours, and means nothing else.
 constexpr const char* kOneWriter = "SELECT pg_advisory_xact_lock(7239185)";
@@ -168,10 +171,12 @@ private:
         pqxx::work work(*connection_);
         work.exec("SET client_min_messages = warning");
         work.exec(kOneWriter);  // two programs that make the tables at once would trip over each other
-        work.exec(kTables);
-        work.exec(fmt::format(
-            "INSERT INTO revwright_version SELECT {} WHERE NOT EXISTS (SELECT 1 FROM revwright_version)", kVersion));
-        version_ = work.exec1("SELECT max(version) FROM revwright_version")[0].as<int>();
+        work.exec("CREATE TABLE IF NOT EXISTS revwright_version (version INTEGER PRIMARY KEY)");
+        version_ = work.exec1("SELECT coalesce(max(version), 0) FROM revwright_version")[0].as<int>();
+        for (; version_ < kVersion; ++version_) {
+            work.exec(kVersions[version_]);
+            work.exec(fmt::format("INSERT INTO revwright_version VALUES ({})", version_ + 1));
+        }
         work.commit();
     }
 
@@ -245,7 +250,7 @@ Result<std::unique_ptr<Store>> open_server(const std::string& connection) {
         auto store = std::make_unique<ServerStore>(connection);
         if (store->version() != kVersion)
             return refuse(
-                fmt::format("expected a book of version {}, found one of version {}: a newer program wrote it",
+                fmt::format("expected a book of version {} or older, found one of version {}: a newer program wrote it",
                             kVersion, store->version()));
         return store;
     } catch (const std::exception& error) {

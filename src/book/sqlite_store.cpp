@@ -2,6 +2,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <initializer_list>
+#include <iterator>
 #include <sqlite3.h>
 #include <utility>
 
@@ -12,18 +13,21 @@
 namespace revwright::book {
 namespace {
 
-constexpr int kVersion = 1;
 constexpr int kBusyMilliseconds = 20'000;
-constexpr const char* kTables = R"(
+/// What makes a book of each version out of the one before; what stands here once is never changed.
+constexpr const char* kVersions[] = {R"(
 CREATE TABLE history (
   number INTEGER PRIMARY KEY, at_utc TEXT NOT NULL, by_whom TEXT NOT NULL, job TEXT NOT NULL, record TEXT NOT NULL,
   before TEXT NOT NULL, hash TEXT NOT NULL) STRICT;
 CREATE INDEX history_of_job ON history (job, number);
-CREATE TABLE note (kind TEXT NOT NULL, key TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY (kind, key)) STRICT;
 CREATE TABLE head (one INTEGER PRIMARY KEY CHECK (one = 1), number INTEGER NOT NULL, hash TEXT NOT NULL) STRICT;
 CREATE TRIGGER history_is_kept BEFORE DELETE ON history BEGIN SELECT RAISE(ABORT, 'history is never deleted'); END;
 CREATE TRIGGER history_is_fixed BEFORE UPDATE ON history BEGIN SELECT RAISE(ABORT, 'history is never changed'); END;
-)";
+)",
+                                     R"(
+CREATE TABLE note (kind TEXT NOT NULL, key TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY (kind, key)) STRICT;
+)"};
+constexpr int kVersion = static_cast<int>(std::size(kVersions));
 constexpr const char* kColumns = "number, at_utc, by_whom, job, record, before, hash";
 
 Digest digest_in(SQLite::Statement& statement, int column) {
@@ -50,11 +54,10 @@ public:
         database_.exec("PRAGMA synchronous = FULL");  // what is acknowledged is on the disk
         SQLite::Transaction making(database_, SQLite::TransactionBehavior::IMMEDIATE);
         version_ = database_.execAndGet("PRAGMA user_version").getInt();
-        if (version_ != 0) return;
-        database_.exec(kTables);
+        if (version_ >= kVersion) return;
+        for (; version_ < kVersion; ++version_) database_.exec(kVersions[version_]);
         database_.exec(fmt::format("PRAGMA user_version = {}", kVersion));
         making.commit();
-        version_ = kVersion;
     }
 
     int version() const { return version_; }
@@ -210,7 +213,7 @@ Result<std::unique_ptr<Store>> open_folder(const std::string& folder) {
         auto store = std::make_unique<FolderStore>(path, *std::move(blobs));
         if (store->version() != kVersion)
             return refuse(
-                fmt::format("expected a book of version {}, found one of version {}: a newer program wrote it",
+                fmt::format("expected a book of version {} or older, found one of version {}: a newer program wrote it",
                             kVersion, store->version()),
                 Place{(path / "book.sqlite").string()});
         return store;

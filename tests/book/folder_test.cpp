@@ -109,6 +109,18 @@ TEST_P(FolderBook, NoAlteredByteGoesUnnoticed) {
     EXPECT_EQ(all_of(where_), before);
 }
 
+TEST_P(FolderBook, ABookOfAnOlderVersionBecomesOneOfThis) {
+    {
+        Book book = open();
+        add_job(book);
+    }
+    change("DROP TABLE note; PRAGMA user_version = 1");  // as version 1 had it
+    Book book = open();
+    EXPECT_EQ(book.history()->size(), 1u);
+    EXPECT_TRUE(book.notes().add_note("account", "Ilse", "one").value());
+    EXPECT_TRUE(open().verify()->faults.empty());
+}
+
 TEST_P(FolderBook, WhatIsNoBookIsRefused) {
     fs::create_directories(folder_);
     std::ofstream(database()) << "this is a diary";
@@ -123,7 +135,8 @@ TEST_P(FolderBook, WhatIsNoBookIsRefused) {
     change("PRAGMA user_version = 7");
     const auto newer = Book::open(where_);
     ASSERT_FALSE(newer);
-    EXPECT_EQ(newer.error().what, "expected a book of version 1, found one of version 7: a newer program wrote it");
+    EXPECT_EQ(newer.error().what,
+              "expected a book of version 2 or older, found one of version 7: a newer program wrote it");
     EXPECT_FALSE(Book::open("/dev/null/book"));
 }
 
