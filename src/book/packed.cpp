@@ -14,7 +14,7 @@ namespace revwright::book {
 namespace {
 
 constexpr int kLevel = 3;
-constexpr std::size_t kStep = std::size_t{1} << 20;  // a frame may claim any length: room is made as bytes come
+constexpr std::size_t kStep = std::size_t{1} << 16;  // a frame may claim any length: room is made as bytes come
 
 Digest digest_of(std::string_view bytes) {
     return sha256({reinterpret_cast<const std::uint8_t*>(bytes.data()), bytes.size()});
