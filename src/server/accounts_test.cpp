@@ -68,7 +68,9 @@ TEST_F(AccountsOfABook, TheBookHoldsNoSecretInPlain) {
     EXPECT_NE(account->find("$argon2id$"), std::string::npos);
     EXPECT_EQ(account->find("long password"), std::string::npos);
     EXPECT_FALSE(book_->notes().note("session", in->token).value());
-    for (const book::Note& note : book_->notes().notes("session").value()) {
+    const std::vector<book::Note> sessions = book_->notes().notes("session").value();
+    EXPECT_EQ(sessions.size(), 1u);
+    for (const book::Note& note : sessions) {
         EXPECT_EQ(note.text.find(in->token), std::string::npos);
         EXPECT_NE(note.key, in->token);
     }
