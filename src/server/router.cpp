@@ -1,5 +1,6 @@
 #include "server/router.h"
 
+#include <exception>
 #include <utility>
 
 #include "server/visit.h"
@@ -51,10 +52,14 @@ void Router::give_back(std::unique_ptr<book::Book> book) {
 }
 
 Response Router::answer(const Request& request) {
-    auto book = borrow();
-    if (!book) return refusal_of(book.error());
-    Lease lease(*this, *std::move(book));
-    return Visit(*this, lease.book(), request).answer();
+    try {
+        auto book = borrow();
+        if (!book) return refusal_of(book.error());
+        Lease lease(*this, *std::move(book));
+        return Visit(*this, lease.book(), request).answer();
+    } catch (const std::exception& fault) {  // no memory, say: the others are still served
+        return refusal(500, std::string("a fault of the program: ") + fault.what());
+    }
 }
 
 Result<std::uint64_t> Router::last_entry() {
