@@ -131,6 +131,17 @@ TEST_F(PowerWithCoasting, BothWaysTellTheResistanceThroughWindAndSlope) {
     EXPECT_EQ(report.sets.front().logs.size(), 1u);
 }
 
+TEST_F(PowerWithCoasting, AloneItTellsNoPowerAndTheReportSaysWhy) {
+    keep("coast.csv", car_->coasting(2));
+    const PowerReport report = power({"coast.csv"});
+    EXPECT_FALSE(states_power(report));
+    ASSERT_TRUE(report.coastdown);
+    EXPECT_FALSE(report.coastdown->resistance.empty());
+    ASSERT_FALSE(report.sets.empty());
+    EXPECT_EQ(report.sets.back().refused.front().reason,
+              "no full-load pull on the road can be used: the logs hold none");
+}
+
 TEST_F(PowerWithCoasting, WhatItTellsTakesThePlaceOfTheSheets) {
     keep("coast.csv", car_->coasting(6));
     const PowerReport without = power({"pull.csv"}), with = power({"coast.csv", "pull.csv"});

@@ -21,7 +21,8 @@
 namespace revwright {
 namespace {
 
-/// Without the logs that were driven for coasting alone: they are of no image that made power.
+/// Without the logs that were driven for coasting alone: they are of no image that made power. Where there are no
+/// others they stay, and are refused with the reason.
 std::vector<RunView> driven_for_power(std::span<const RunView> runs, const CoastdownEstimate& coasting) {
     const auto for_coasting = [&](const RunView& run) {
         return run.pulls.empty() && coasting.told &&
@@ -29,6 +30,7 @@ std::vector<RunView> driven_for_power(std::span<const RunView> runs, const Coast
     };
     std::vector<RunView> driven;
     std::ranges::remove_copy_if(runs, std::back_inserter(driven), for_coasting);
+    if (driven.empty()) driven.assign(runs.begin(), runs.end());
     return driven;
 }
 
