@@ -8,9 +8,9 @@
 #include "app/job_description.h"
 #include "app/job_folder.h"
 #include "app/open_book.h"
+#include "app/test_example_job.h"
 #include "formats/csv/writer.h"
 #include "rig/drive.h"
-#include "rig/example_car.h"
 
 namespace revwright::app {
 namespace {
@@ -24,10 +24,7 @@ protected:
         const auto* test = testing::UnitTest::GetInstance()->current_test_info();
         folder_ = Path(testing::TempDir()) / fmt::format("steps_{}", test->name());
         fs::remove_all(folder_);
-        fs::create_directories(folder_ / "job");
-        keep("job/tables.toml", rig::example_table_sheet());
-        ASSERT_TRUE(write_file(folder_ / "job" / rig::kExampleImageFile, rig::standard_image()));
-        keep("job/job.toml", rig::example_job_sheet());
+        write_example_job(folder_ / "job");
         book_ = std::make_unique<book::Book>(open_book((folder_ / "book").string()).value());
         const auto job = open_job(folder_ / "job/job.toml");
         ASSERT_TRUE(job);

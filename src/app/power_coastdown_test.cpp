@@ -9,8 +9,8 @@
 #include "app/files.h"
 #include "app/job_images.h"
 #include "app/power_logs.h"
+#include "app/test_example_job.h"
 #include "formats/sheets/job.h"
-#include "rig/example_car.h"
 
 namespace revwright::app {
 namespace {
@@ -85,10 +85,7 @@ protected:
     void SetUp() override {
         const auto* test = testing::UnitTest::GetInstance()->current_test_info();
         folder_ = Path(testing::TempDir()) / fmt::format("coasting_{}", test->name());
-        std::filesystem::create_directories(folder_);
-        ASSERT_TRUE(write_file(folder_ / rig::kExampleTableSheetFile, rig::example_table_sheet()));
-        ASSERT_TRUE(write_file(folder_ / rig::kExampleImageFile, rig::standard_image()));
-        ASSERT_TRUE(write_file(folder_ / "job.toml", rig::example_job_sheet()));
+        write_example_job(folder_);
         const auto job = open_job(folder_ / "job.toml");
         ASSERT_TRUE(job);
         car_ = std::make_unique<RealCar>(job->sheet.car);

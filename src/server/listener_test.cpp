@@ -13,9 +13,9 @@
 
 #include "app/book_steps.h"
 #include "app/files.h"
+#include "app/test_example_job.h"
 #include "formats/csv/writer.h"
 #include "rig/drive.h"
-#include "rig/example_car.h"
 
 namespace revwright::server {
 namespace {
@@ -75,10 +75,7 @@ protected:
         const auto* test = testing::UnitTest::GetInstance()->current_test_info();
         folder_ = fs::path(testing::TempDir()) / (std::string("listener_") + test->name());
         fs::remove_all(folder_);
-        fs::create_directories(folder_ / "job");
-        ASSERT_TRUE(app::write_file(folder_ / "job" / rig::kExampleTableSheetFile, rig::example_table_sheet()));
-        ASSERT_TRUE(app::write_file(folder_ / "job" / rig::kExampleImageFile, rig::standard_image()));
-        ASSERT_TRUE(app::write_file(folder_ / "job/job.toml", rig::example_job_sheet()));
+        app::write_example_job(folder_ / "job");
         book_ = std::make_unique<book::Book>(app::open_book((folder_ / "book").string()).value());
         id_ = app::add_job(*book_, folder_ / "job/job.toml", {"Ilse", "2026-03-14T09:30:00Z"}).value().id;
         start({.port = 0, .most_upload = 8 << 20, .idle_seconds = 2});

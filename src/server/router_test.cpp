@@ -8,9 +8,9 @@
 
 #include "app/book_steps.h"
 #include "app/files.h"
+#include "app/test_example_job.h"
 #include "formats/csv/writer.h"
 #include "rig/drive.h"
-#include "rig/example_car.h"
 
 namespace revwright::server {
 namespace {
@@ -31,10 +31,7 @@ protected:
         const auto* test = testing::UnitTest::GetInstance()->current_test_info();
         folder_ = fs::path(testing::TempDir()) / (std::string("router_") + test->name());
         fs::remove_all(folder_);
-        fs::create_directories(folder_ / "job");
-        ASSERT_TRUE(app::write_file(folder_ / "job" / rig::kExampleTableSheetFile, rig::example_table_sheet()));
-        ASSERT_TRUE(app::write_file(folder_ / "job" / rig::kExampleImageFile, rig::standard_image()));
-        ASSERT_TRUE(app::write_file(folder_ / "job/job.toml", rig::example_job_sheet()));
+        app::write_example_job(folder_ / "job");
         auto book = app::open_book((folder_ / "book").string()).value();
         id_ = app::add_job(book, folder_ / "job/job.toml", {"Ilse Arnd", "2026-03-14T09:30:00Z"}).value().id;
         restart();
